@@ -1,0 +1,3 @@
+"""Many sheets at once. Not built yet."""
+
+__all__: list[str] = []

@@ -1,0 +1,3 @@
+"""The work on one set: job and traced sheets into network, verdicts, proof and next readings."""
+
+__all__: list[str] = []

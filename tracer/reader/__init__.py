@@ -1,0 +1,3 @@
+"""The learned reader: a page in, the meaning of each pixel out."""
+
+__all__: list[str] = []

@@ -1,0 +1,3 @@
+"""What is handed over: tinted sheet, check list, wiring list."""
+
+__all__: list[str] = []

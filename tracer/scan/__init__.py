@@ -1,0 +1,3 @@
+"""Opening scans within limits, levelling the light, finding stroke width and skew."""
+
+__all__: list[str] = []

@@ -1,0 +1,3 @@
+"""From the meaning of pixels to segments, joins, conductors and part proposals."""
+
+__all__: list[str] = []

@@ -1,0 +1,113 @@
+"""A traced sheet: segments, joins, conductors and part proposals, in page pixels."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["Join", "JoinKind", "Proposal", "Segment", "Terminal", "TracedSheet"]
+
+
+class JoinKind(StrEnum):
+    """What happens where segments meet or end."""
+
+    JUNCTION = "junction"  # all its segments are one conductor
+    CROSSING = "crossing"  # its segments pass in pairs; see Join.pairs
+    GAP = "gap"  # a break in the ink that was bridged
+    END = "end"  # a free end
+    TERMINAL = "terminal"  # an end at a part's body
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Segment:
+    """A stretch of conductor between two joins.
+
+    Attributes
+    ----------
+    id : int
+        Its index in `TracedSheet.segments`; holds within one reading of the sheet only.
+    line : (N, 2) float32
+        Centre line, x then y, page px.
+    width : float
+        Mean stroke width, px.
+    joins : (int, int)
+        Ids of the joins at its two ends.
+    conductor : int
+        Number of the conductor it belongs to, from 1.
+    """
+
+    id: int
+    line: NDArray[np.float32]
+    width: float
+    joins: tuple[int, int]
+    conductor: int
+
+
+@dataclass(frozen=True, slots=True)
+class Join:
+    """A place where segments meet, pass or end; `score` is how sure the tracing is of `kind`, 0 to 1.
+
+    `segments` are ids of all that touch it. For a crossing `pairs` lists which pass straight through
+    together; elsewhere it is empty. `segments` of a crossing in one pair are one conductor.
+    """
+
+    id: int
+    x: float
+    y: float
+    kind: JoinKind
+    score: float
+    segments: tuple[int, ...]
+    pairs: tuple[tuple[int, int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Terminal:
+    """Where a part meets a conductor (`conductor` None where no wire was found), page px."""
+
+    name: str
+    x: float
+    y: float
+    conductor: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """A part that the reader proposes; a person disposes. `box` is x0, y0, x1, y1, half-open, page px."""
+
+    id: int
+    box: tuple[int, int, int, int]
+    kind: str
+    score: float
+    terminals: tuple[Terminal, ...]
+    reference: str | None = None
+    value: str | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TracedSheet:
+    """Everything the tracing found on one page.
+
+    Attributes
+    ----------
+    shape : (int, int)
+        Page height and width, px.
+    stroke : float
+        Usual stroke width, px. All tolerances are multiples of it.
+    segments, joins, proposals : tuple
+        See the classes; `segments[i].id == i`, and likewise the others.
+    conductors : int
+        How many; numbered 1 to `conductors`.
+    reader_sha256 : str
+        Of the weights that read it.
+    """
+
+    shape: tuple[int, int]
+    stroke: float
+    segments: tuple[Segment, ...]
+    joins: tuple[Join, ...]
+    proposals: tuple[Proposal, ...]
+    conductors: int
+    reader_sha256: str
