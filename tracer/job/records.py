@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from tracer.circuit.elements import Setting
+from tracer.circuit.results import Meter
 
-__all__ = ["Mark", "MarkKind", "ReadingRecord", "SheetRecord", "Tag", "TagTerminal"]
+__all__ = ["Mark", "MarkKind", "Rail", "ReadingRecord", "SheetRecord", "Tag", "TagTerminal"]
 
 
 @dataclass(frozen=True, slots=True)
 class SheetRecord:
-    """A sheet in the job: the original file's bytes lie in the job itself. `number` counts from 1."""
+    """A sheet in the job: the original file's bytes lie in the job itself. `number` counts from 1.
+
+    `page` is the page of that file, from 1; `dpi` is what a PDF page is rendered at.
+    """
 
     number: int
     name: str
     page: int
     sha256: str
+    dpi: int = 300
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,9 +76,18 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True)
+class Rail:
+    """A supply line. `at` is the point it starts from (``"C12.+"``); None where labels on the sheet name it."""
+
+    name: str
+    at: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class ReadingRecord:
     """A reading as taken: `shown` is the text typed or received, `network` the hash of the circuit it was
-    judged on. A withdrawn reading stays in the record."""
+    judged on, `meter` the meter it was taken with. A withdrawn reading stays in the record; one brought
+    back by redo is a new reading that `cites` the number of the withdrawn one."""
 
     number: int
     start: str
@@ -86,3 +100,5 @@ class ReadingRecord:
     network: str
     verdict: str
     withdrawn: bool = False
+    cites: int | None = None
+    meter: Meter = field(default_factory=Meter)
