@@ -31,7 +31,7 @@ class Element:
     options : tuple of (str, str)
         The rest of the line, e.g. ``(("tol", "10%"), ("rated", "450V"))``; a bare word has the value "".
     line : int or None
-        The line of the wiring list it came from.
+        The line of the wiring list it came from; it makes no difference between two elements.
     """
 
     reference: str
@@ -39,7 +39,7 @@ class Element:
     terminals: tuple[tuple[str, str], ...]
     value: str | None = None
     options: tuple[tuple[str, str], ...] = ()
-    line: int | None = None
+    line: int | None = field(default=None, compare=False)
 
     def node(self, terminal: str) -> str | None:
         """Return the node that `terminal` lies on, or None."""
