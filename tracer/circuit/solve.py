@@ -1,0 +1,233 @@
+"""Exact resistance between two nodes of a resistor network, and how the current divides.
+
+Branches of 0 Ω join their ends, branches of ∞ Ω are left out, and only what lies on some path from lead to
+lead is worked on; then nodes are taken out one by one (`tracer.circuit.eliminate`). Islands read ``inf``,
+loops of 0 Ω are harmless, and nothing returns NaN.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import networkx as nx
+import numpy as np
+from numpy.typing import NDArray
+
+from tracer.circuit.eliminate import Adjacency, eliminate, potentials, transfer_matrix
+
+__all__ = [
+    "Flow",
+    "Graph",
+    "Ohms",
+    "Spread",
+    "between",
+    "flow",
+    "joined_groups",
+    "reachable",
+    "resistance",
+    "resistances_from",
+    "spread",
+]
+
+Ohms = NDArray[np.float64]
+"""(m,) float64, one resistance in Ω a branch, 0 … inf."""
+
+
+@dataclass(frozen=True, eq=False)
+class Graph:
+    """Where the branches end: `size` nodes numbered from 0, `starts` and `ends` (m,) int64."""
+
+    size: int
+    starts: NDArray[np.int64]
+    ends: NDArray[np.int64]
+
+    @classmethod
+    def of(cls, size: int, pairs: Iterable[tuple[int, int]]) -> Graph:
+        """Make a graph of `size` nodes from the two ends of each branch."""
+        table = np.array(list(pairs), dtype=np.int64).reshape(-1, 2)
+        return cls(size, table[:, 0].copy(), table[:, 1].copy())
+
+
+@dataclass(frozen=True, eq=False)
+class Flow:
+    """1 A from lead to lead.
+
+    Attributes
+    ----------
+    ohms : float
+        Between the leads, ``inf`` where no path joins them.
+    currents : (m,) float64
+        A in each branch, positive from its start to its end; 0 in branches that are joined (0 Ω), open,
+        or off every path between the leads.
+    on_path : (m,) bool
+        The branches that lie on some path between the leads, those of 0 Ω among them.
+    """
+
+    ohms: float
+    currents: NDArray[np.float64]
+    on_path: NDArray[np.bool_]
+
+
+@dataclass(frozen=True, eq=False)
+class Spread:
+    """All resistances from one node, and what is needed for the current to any of them.
+
+    Attributes
+    ----------
+    start : int
+        The node the lead rests on.
+    ohms : (n,) float64
+        From `start` to every node; 0 where joined, ``inf`` where no path leads.
+    volts : (n, n) float64
+        ``volts[i, j]`` of node i above `start` with 1 A from j to `start`; 0 outside the component.
+    """
+
+    start: int
+    ohms: NDArray[np.float64]
+    volts: NDArray[np.float64]
+
+
+def joined_groups(graph: Graph, ohms: Ohms) -> NDArray[np.int64]:
+    """Return (n,) int64: for each node the lowest node that branches of 0 Ω join it to."""
+    parent = list(range(graph.size))
+
+    def top(node: int) -> int:
+        while parent[node] != node:
+            parent[node] = parent[parent[node]]
+            node = parent[node]
+        return node
+
+    for branch in np.flatnonzero(_is_zero(ohms)):
+        one, other = top(int(graph.starts[branch])), top(int(graph.ends[branch]))
+        parent[max(one, other)] = min(one, other)
+    return np.array([top(node) for node in range(graph.size)], dtype=np.int64)
+
+
+def _is_zero(ohms: Ohms) -> NDArray[np.bool_]:
+    # Below 1e-300 Ω the conductance would overflow.
+    return np.asarray(ohms < 1e-300)
+
+
+def _live(graph: Graph, ohms: Ohms, group: NDArray[np.int64]) -> NDArray[np.bool_]:
+    return np.asarray(np.isfinite(ohms) & ~_is_zero(ohms) & (group[graph.starts] != group[graph.ends]))
+
+
+def _adjacency(graph: Graph, ohms: Ohms, group: NDArray[np.int64], use: NDArray[np.bool_]) -> Adjacency:
+    table: dict[int, dict[int, float]] = {}
+    chosen = np.flatnonzero(use)
+    pairs = zip(
+        group[graph.starts[chosen]].tolist(),
+        group[graph.ends[chosen]].tolist(),
+        (1.0 / ohms[chosen]).tolist(),
+        strict=True,
+    )
+    for one, other, conductance in pairs:
+        row = table.setdefault(one, {})
+        joined = row.get(other, 0.0) + conductance
+        row[other] = joined
+        table.setdefault(other, {})[one] = joined
+    return table
+
+
+def reachable(graph: Graph, ohms: Ohms, start: int) -> NDArray[np.bool_]:
+    """Return (n,) bool: the nodes that branches below ∞ Ω lead to from `start`, itself among them."""
+    neighbours: dict[int, list[int]] = {}
+    for branch in np.flatnonzero(np.isfinite(ohms)):
+        one, other = int(graph.starts[branch]), int(graph.ends[branch])
+        neighbours.setdefault(one, []).append(other)
+        neighbours.setdefault(other, []).append(one)
+    seen = np.zeros(graph.size, dtype=np.bool_)
+    seen[start] = True
+    todo = [start]
+    while todo:
+        for node in neighbours.get(todo.pop(), ()):
+            if not seen[node]:
+                seen[node] = True
+                todo.append(node)
+    return seen
+
+
+def between(graph: Graph, use: NDArray[np.bool_], start: int, end: int) -> NDArray[np.bool_]:
+    """Return (m,) bool: the branches of `use` that lie on a path from `start` to `end` with no node twice.
+
+    Those are the branches of the one block (2-connected piece) that a branch laid from lead to lead
+    would belong to.
+    """
+    inside = np.zeros(len(graph.starts), dtype=np.bool_)
+    if start == end:
+        return inside
+    sketch: nx.Graph[int] = nx.Graph()
+    sketch.add_nodes_from((start, end))
+    chosen = np.flatnonzero(use & (graph.starts != graph.ends))
+    sketch.add_edges_from(zip(graph.starts[chosen].tolist(), graph.ends[chosen].tolist(), strict=True))
+    near = nx.node_connected_component(sketch, start)
+    if end not in near:
+        return inside
+    sketch = nx.Graph(sketch.subgraph(near))
+    sketch.add_edge(start, end)
+    for block in nx.biconnected_components(sketch):
+        if start in block and end in block:
+            member = np.zeros(graph.size, dtype=np.bool_)
+            member[list(block)] = True
+            inside[chosen] = member[graph.starts[chosen]] & member[graph.ends[chosen]]
+    return inside
+
+
+def resistance(graph: Graph, ohms: Ohms, start: int, end: int) -> float:
+    """Return the resistance between two nodes, Ω: 0 where they are joined, ``inf`` where no path leads.
+
+    Examples
+    --------
+    A Wheatstone bridge in balance: 100 Ω in both upper arms, 200 Ω in both lower ones.
+
+    >>> bridge = Graph.of(4, [(0, 1), (0, 2), (1, 3), (2, 3), (1, 2)])
+    >>> resistance(bridge, np.array([100.0, 100.0, 200.0, 200.0, 47.0]), 0, 3)
+    150.0
+    """
+    return flow(graph, ohms, start, end).ohms
+
+
+def flow(graph: Graph, ohms: Ohms, start: int, end: int) -> Flow:
+    """Return the resistance between two nodes and the current in every branch for 1 A from lead to lead."""
+    currents = np.zeros(len(graph.starts))
+    finite = np.isfinite(ohms)
+    on_path = between(graph, finite, start, end)
+    if start == end:
+        return Flow(0.0, currents, on_path)
+    if not on_path.any():
+        return Flow(float("inf"), currents, on_path)
+    shown = np.where(on_path, ohms, np.inf)
+    group = joined_groups(graph, shown)
+    one, other = int(group[start]), int(group[end])
+    if one == other:
+        return Flow(0.0, currents, on_path)
+    # Joining nodes can cut pieces off the paths, so look again in the joined network.
+    joined = Graph(graph.size, group[graph.starts], group[graph.ends])
+    use = between(joined, _live(graph, shown, group), one, other)
+    adjacency = _adjacency(graph, ohms, group, use)
+    elimination = eliminate(adjacency, ground=other, last=one)
+    volts = potentials(elimination, graph.size)
+    drop = volts[joined.starts[use]] - volts[joined.ends[use]]
+    currents[use] = np.clip(drop / ohms[use], -1.0, 1.0)
+    return Flow(1.0 / elimination.steps[-1].total, currents, on_path)
+
+
+def spread(graph: Graph, ohms: Ohms, start: int) -> Spread:
+    """Return the resistances from one node to all others after a single elimination."""
+    group = joined_groups(graph, ohms)
+    live = _live(graph, ohms, group)
+    ground = int(group[start])
+    joined = Graph(graph.size, group[graph.starts], group[graph.ends])
+    seen = reachable(joined, np.where(live, ohms, np.inf), ground)
+    use = live & seen[joined.starts]
+    volts = np.zeros((graph.size, graph.size))
+    if use.any():
+        volts = transfer_matrix(eliminate(_adjacency(graph, ohms, group, use), ground), graph.size)
+        volts = volts[np.ix_(group, group)]
+    return Spread(start, np.where(seen[group], np.diagonal(volts), np.inf), volts)
+
+
+def resistances_from(graph: Graph, ohms: Ohms, start: int) -> NDArray[np.float64]:
+    """Return (n,) float64, Ω, from `start` to every node (see `Spread.ohms`)."""
+    return spread(graph, ohms, start).ohms
