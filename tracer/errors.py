@@ -9,6 +9,7 @@ from __future__ import annotations
 __all__ = [
     "BadConfirmation",
     "BadPassword",
+    "BadTable",
     "BadValue",
     "BadWiring",
     "Cancelled",
@@ -113,6 +114,12 @@ class BadConfirmation(TracerError):
     """A tag, mark or confirmation does not fit the sheet (outside the page, no conductor there, unknown kind)."""
 
     exit_code = 25
+
+
+class BadTable(TracerError):
+    """A table (CSV) given on the command line cannot be understood; the message carries the line number."""
+
+    exit_code = 26
 
 
 class NotAJob(TracerError):
