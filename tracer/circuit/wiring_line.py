@@ -1,0 +1,165 @@
+"""One line of a wiring list: an element, a bank, rails or a point."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from tracer.circuit.conditions import parse_condition
+from tracer.circuit.elements import CHASSIS, Bank, BankStyle, Element
+from tracer.circuit.kinds import Kind, kinds
+from tracer.circuit.values import parse_printed, parse_tolerance, parse_value
+from tracer.errors import BadValue, BadWiring
+
+__all__ = ["NAME", "POSITION", "fault_of_option", "parse_bank", "parse_element", "parse_point", "parse_rails"]
+
+NAME = re.compile(r"[^\s:;=,#&][^\s:;=,&]*")
+"""A reference, node, rail, bank or point: no spaces and none of ``: ; = , &``; no ``#`` in front."""
+
+POSITION = re.compile(r"[^\s:;=,#&+]([^:;=,&+]*[^\s:;=,&+])?")
+"""A position of a bank; spaces may stand inside."""
+
+_TERMINAL = re.compile(r"[!-~]+")
+_OPTION = re.compile(r"[A-Za-z][A-Za-z0-9_]*(\.[^\s:;=,&]+)?")
+FLAGS = ("out",)
+
+
+def parse_rails(rest: str) -> tuple[str, ...]:
+    """Return the names on a ``rail`` line."""
+    return tuple(_name(part.strip(), "rail") for part in rest.split(","))
+
+
+def parse_point(head: str, rest: str) -> tuple[str, str]:
+    """Return the name and the node of a ``point`` line."""
+    return _name(head, "point"), _node(rest.strip())
+
+
+def parse_bank(head: str, rest: str) -> Bank:
+    """Return the bank of a ``bank`` line."""
+    listed, _, word = rest.partition(";")
+    style = word.strip()
+    if style not in {"", "keys", "independent"}:
+        raise BadWiring(f"{style!r} is no style of a bank; write keys, independent or nothing")
+    positions = tuple(position.strip() for position in listed.split(","))
+    for position in positions:
+        if not POSITION.fullmatch(position):
+            raise BadWiring(f"{position!r} is no position; list them like Off, Disc, Tape")
+        if positions.count(position) > 1:
+            raise BadWiring(f"position {position!r} is listed twice")
+    return Bank(_name(head, "bank"), positions, BankStyle(style) if style else BankStyle.ROTARY)
+
+
+def parse_element(head: str, rest: str, line: int) -> Element:
+    """Return the element of a part's line; `head` is what stands before the first colon."""
+    kind, reference = _kind_and_reference(head)
+    terminals, *segments = (segment.strip() for segment in rest.split(";"))
+    pairs = _terminals(kind, terminals)
+    value, options = _value_and_options(kind, segments)
+    if kind.name == "label" and value is None:
+        raise BadWiring("a label needs the name it carries, like: label HT1@1: 1=A; HT1")
+    return Element(reference, kind.name, pairs, value, options, line)
+
+
+def _kind_and_reference(head: str) -> tuple[Kind, str]:
+    words = head.split()
+    for count in range(len(words), 0, -1):
+        kind = kinds().get(" ".join(words[:count]).casefold())
+        if kind:
+            if len(words) != count + 1:
+                raise BadWiring(f"a {kind.name} needs one reference without spaces before the colon")
+            return kind, _name(words[count], "reference")
+    listed = ", ".join(["bank", "rail", "point", *kinds()])
+    raise BadWiring(f"{' '.join(words[:-1]) or head!r} is no kind; the kinds are {listed}")
+
+
+def _terminals(kind: Kind, text: str) -> tuple[tuple[str, str], ...]:
+    pairs = []
+    for word in re.sub(r"\s*=\s*", "=", text).split():
+        name, equals, node = word.partition("=")
+        if not equals or not name:
+            raise BadWiring(f"{word!r} is no terminal; write terminal=node, like {kind.example!r}")
+        if not node or "=" in node:
+            raise BadWiring(f"terminal {name!r} has no node; write {name}=node")
+        if not _TERMINAL.fullmatch(name):
+            raise BadWiring(f"terminal {name!r} has signs other than plain letters, digits and marks")
+        pairs.append((name, _node(node)))
+    fault = kind.fault_of_terminals([name for name, _ in pairs])
+    if fault:
+        raise BadWiring(fault)
+    order = {name: place for place, name in enumerate(kind.terminals + kind.alternative_terminals)}
+    return tuple(sorted(pairs, key=lambda pair: order.get(pair[0], 0)))
+
+
+def _value_and_options(kind: Kind, segments: list[str]) -> tuple[str | None, tuple[tuple[str, str], ...]]:
+    value: str | None = None
+    options: dict[str, str] = {}
+    for segment in segments:
+        name, equals, content = (part.strip() for part in segment.partition("="))
+        if not segment:
+            continue
+        if not equals and name not in FLAGS:
+            if value is not None:
+                raise BadWiring(f"{value!r} and {name!r} are two values; write options like rated=450V")
+            value = name
+            continue
+        if not _OPTION.fullmatch(name) or (equals and not content):
+            raise BadWiring(f"{segment!r} is no option; write options like tol=10%")
+        if name in options:
+            raise BadWiring(f"option {name!r} is given twice")
+        fault = fault_of_option(name, content)
+        if fault:
+            raise BadWiring(fault)
+        options[name] = content
+    if value is not None and kind.unit:
+        try:
+            parse_printed(value, kind.unit, m_is_thousand=options.get("m") == "thousand")
+        except BadValue as error:
+            raise BadWiring(str(error)) from error
+    return value, tuple(options.items())
+
+
+def fault_of_option(name: str, content: str) -> str | None:
+    """Say what is wrong with an option's content, or return None. Options it does not know pass."""
+    check = _CHECKS.get(name.partition(".")[0])
+    if check is None:
+        return None
+    try:
+        check(content)
+    except BadValue as error:
+        return f"option {name}: {error}"
+    return None
+
+
+def _fraction(content: str) -> None:
+    try:
+        inside = 0 <= float(content) <= 1
+    except ValueError:
+        inside = False
+    if not inside:
+        raise BadValue(f"{content!r} is no place of a wiper; write 0 (at terminal 1) to 1")
+
+
+def _thousand(content: str) -> None:
+    if content not in {"thousand", "mega"}:
+        raise BadValue(f"{content!r} is no meaning of M; write thousand or mega")
+
+
+_CHECKS: dict[str, Callable[[str], object]] = {
+    "tol": parse_tolerance,
+    "ohms": lambda content: parse_value(content, "ohm"),
+    "rated": lambda content: parse_value(content, "volt"),
+    "amps": lambda content: parse_value(content, "ampere"),
+    "at": _fraction,
+    "closed": parse_condition,
+    "m": _thousand,
+}
+
+
+def _name(text: str, what: str) -> str:
+    if not NAME.fullmatch(text):
+        raise BadWiring(f"{text!r} is no name of a {what}; it takes no spaces and none of : ; = , &")
+    return text
+
+
+def _node(text: str) -> str:
+    return CHASSIS if text.casefold() == CHASSIS else _name(text, "node")
