@@ -1,0 +1,102 @@
+"""Results as JSON, in the forms that ``shared/schemas`` fix. Ohms above every bound become null."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from tracer.circuit.elements import Setting
+from tracer.circuit.results import Cause, Expectation, NextReading
+
+__all__ = ["next_to_json", "ohms_to_json", "setting_from_json", "setting_to_json", "why_to_json"]
+
+Json = dict[str, Any]
+
+
+def setting_to_json(setting: Setting) -> Json:
+    """Return a setting as ``shared/schemas/setting.json`` says.
+
+    Examples
+    --------
+    >>> setting_to_json(Setting(banks={"INPUT": "Disc"}))
+    {'banks': {'INPUT': 'Disc'}, 'out': [], 'lifted': [], 'wipers': {}}
+    """
+    return {
+        "banks": dict(sorted(setting.banks.items())),
+        "out": sorted(setting.out),
+        "lifted": sorted(setting.lifted),
+        "wipers": dict(sorted(setting.wipers.items())),
+    }
+
+
+def setting_from_json(data: Mapping[str, Any]) -> Setting:
+    """Return the setting that `setting_to_json` wrote; a missing key counts as empty."""
+    return Setting(
+        banks=dict(data.get("banks", {})),
+        out=frozenset(data.get("out", ())),
+        lifted=frozenset(data.get("lifted", ())),
+        wipers={name: float(place) for name, place in data.get("wipers", {}).items()},
+    )
+
+
+def ohms_to_json(setting: Setting, expectations: Iterable[Expectation]) -> Json:
+    """Return expectations under one setting as ``shared/schemas/ohms.json`` says."""
+    return {"setting": setting_to_json(setting), "rows": [_row(each) for each in expectations]}
+
+
+def _row(expectation: Expectation) -> Json:
+    return {
+        "from": expectation.start,
+        "at": expectation.end,
+        "low": _finite(expectation.low),
+        "expected": _finite(expectation.expected),
+        "high": _finite(expectation.high),
+        "accept_low": _finite(expectation.accept_low),
+        "accept_high": _finite(expectation.accept_high),
+        "open": expectation.open.value,
+        "settles_s": _finite(expectation.settles_s),
+        "through": [{"part": each.part, "share": each.share} for each in expectation.through],
+        "blocked_by": list(expectation.blocked_by),
+        "notes": list(expectation.notes),
+    }
+
+
+def why_to_json(causes: Iterable[Cause]) -> Json:
+    """Return explanations as ``shared/schemas/why.json`` says."""
+    return {"causes": [_cause(cause) for cause in causes]}
+
+
+def _cause(cause: Cause) -> Json:
+    return {
+        "cause": cause.kind.value,
+        "element": cause.element,
+        "setting": setting_to_json(cause.setting) if cause.setting is not None else None,
+        "value": _finite(cause.value),
+        "weight": cause.weight,
+        "says": cause.says,
+        "then_measure": _next(cause.then_measure) if cause.then_measure is not None else None,
+    }
+
+
+def next_to_json(readings: Iterable[NextReading]) -> Json:
+    """Return the next readings as ``shared/schemas/next.json`` says."""
+    return {"readings": [_next(reading) for reading in readings]}
+
+
+def _next(reading: NextReading) -> Json:
+    return {
+        "from": reading.start,
+        "at": reading.end,
+        "setting": setting_to_json(reading.setting),
+        "low": _finite(reading.low),
+        "expected": _finite(reading.expected),
+        "high": _finite(reading.high),
+        "settles_s": _finite(reading.settles_s),
+        "carries": list(reading.carries),
+        "pins": list(reading.pins),
+    }
+
+
+def _finite(number: float | None) -> float | None:
+    return None if number is None or not math.isfinite(number) else float(number)
