@@ -35,7 +35,7 @@ class Job:
     lock: threading.RLock = field(default_factory=threading.RLock)
 
     def close(self) -> None:
-        """Close the file. Nothing is lost by closing, or by not closing: every change is already committed."""
+        """Close the file. Nothing is lost by not closing it: every change is committed already."""
         self.connection.close()
 
     def __enter__(self) -> Job:
@@ -70,7 +70,7 @@ def transaction(job: Job) -> Iterator[sqlite3.Connection]:
                 job.connection.rollback()
             raise TargetUnwritable(
                 f"The job file {job.path} cannot be written ({error}). The change was not made; what was "
-                "there before is whole. Check that the file and its folder are writable and the disk has room."
+                "there before is whole. Check that the file is writable and that the disk has room."
             ) from error
 
 
@@ -99,7 +99,8 @@ def create_job(path: Path) -> Job:
     # The half-made file bears another name until it is whole.
     part = path.with_name(f".{path.name}.{uuid4().hex[:8]}.part")
     try:
-        with closing(_connect(part)) as connection:
+        with closing(sqlite3.connect(part, isolation_level=None)) as connection:
+            _set_up(connection)
             migrate(connection)
         # A hard link fails when the name was taken meanwhile, where a rename would overwrite.
         try:
@@ -110,7 +111,8 @@ def create_job(path: Path) -> Job:
             part.rename(path)
     except (OSError, sqlite3.Error) as error:
         raise TargetUnwritable(
-            f"No job file could be made at {path} ({error}). Nothing was written; choose a folder that is writable."
+            f"No job file could be made at {path} ({error}). Nothing was written; choose a folder that "
+            "is writable."
         ) from error
     finally:
         part.unlink(missing_ok=True)
@@ -122,15 +124,22 @@ def open_job(path: Path) -> Job:
 
     Raises
     ------
-    FileMissing, NotAJob, DamagedJob, JobTooNew
+    FileMissing, NotAJob, DamagedJob, JobTooNew, TargetUnwritable
         In each case the file is left untouched.
     """
     path = Path(path)
     _check_header(path)
-    connection = _connect(path)
+    connection = sqlite3.connect(path, isolation_level=None, check_same_thread=False, timeout=10.0)
     try:
+        _set_up(connection)
         _check_whole(connection, path)
         migrate(connection)
+    except sqlite3.OperationalError as error:
+        connection.close()
+        raise TargetUnwritable(
+            f"The job file {path} cannot be used ({error}). It was left untouched. Close any other program "
+            "that has it open, and check that it is not read-only."
+        ) from error
     except sqlite3.DatabaseError as error:
         connection.close()
         raise DamagedJob(
@@ -143,12 +152,11 @@ def open_job(path: Path) -> Job:
     return Job(connection, path)
 
 
-def _connect(path: Path) -> sqlite3.Connection:
-    """Open with a rollback journal: after each commit the one file holds everything, without a -wal beside."""
-    connection = sqlite3.connect(path, isolation_level=None, check_same_thread=False, timeout=10.0)
+def _set_up(connection: sqlite3.Connection) -> None:
+    """Keep the rollback journal: after each commit the one file holds everything, with no -wal beside."""
+    connection.execute("PRAGMA journal_mode = DELETE")
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA synchronous = FULL")
-    return connection
 
 
 def _check_header(path: Path) -> None:
@@ -168,8 +176,8 @@ def _check_header(path: Path) -> None:
     version = int.from_bytes(head[_USER_VERSION_AT : _USER_VERSION_AT + 4], "big")
     if version > NEWEST:
         raise JobTooNew(
-            f"The job file {path} is of version {version}; this program knows versions up to {NEWEST}. It was "
-            "left untouched. Bring the program up to date to open it."
+            f"The job file {path} is of version {version}; this program knows versions up to {NEWEST}. It "
+            "was left untouched. Bring the program up to date to open it."
         )
 
 

@@ -77,7 +77,7 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Rail:
-    """A supply line. `at` is the point it starts from (``"C12.+"``); None where labels on the sheet name it."""
+    """A supply line. `at` is the point it starts from (``"C12.+"``); None where labels name it ."""
 
     name: str
     at: str | None = None

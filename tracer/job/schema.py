@@ -48,9 +48,9 @@ _CONFIRMED = (
 _RECORD = (
     "CREATE TABLE networks (hash TEXT PRIMARY KEY, wiring TEXT NOT NULL) STRICT",
     """CREATE TABLE readings (
-        number INTEGER PRIMARY KEY AUTOINCREMENT, start TEXT NOT NULL, "end" TEXT NOT NULL, shown TEXT NOT NULL,
-        ohms REAL NOT NULL, rising INTEGER NOT NULL, setting TEXT NOT NULL, meter TEXT NOT NULL,
-        "when" TEXT NOT NULL, network TEXT NOT NULL, verdict TEXT NOT NULL,
+        number INTEGER PRIMARY KEY AUTOINCREMENT, start TEXT NOT NULL, "end" TEXT NOT NULL,
+        shown TEXT NOT NULL, ohms REAL NOT NULL, rising INTEGER NOT NULL, setting TEXT NOT NULL,
+        meter TEXT NOT NULL, "when" TEXT NOT NULL, network TEXT NOT NULL, verdict TEXT NOT NULL,
         withdrawn INTEGER NOT NULL DEFAULT 0, cites INTEGER REFERENCES readings (number)) STRICT""",
     # A reading is a fact: only the flag that it was withdrawn may change.
     """CREATE TRIGGER readings_stay BEFORE DELETE ON readings
@@ -60,8 +60,9 @@ _RECORD = (
         BEGIN SELECT RAISE (ABORT, 'a reading is never changed'); END""",
     'CREATE TABLE cautions ("when" TEXT NOT NULL) STRICT',
     """CREATE TABLE edits (
-        id INTEGER PRIMARY KEY AUTOINCREMENT, "when" TEXT NOT NULL, words TEXT NOT NULL, forward TEXT NOT NULL,
-        inverse TEXT NOT NULL, state TEXT NOT NULL CHECK (state IN ('done', 'undone', 'dropped'))) STRICT""",
+        id INTEGER PRIMARY KEY AUTOINCREMENT, "when" TEXT NOT NULL, words TEXT NOT NULL,
+        forward TEXT NOT NULL, inverse TEXT NOT NULL, state TEXT NOT NULL
+        CHECK (state IN ('done', 'undone', 'dropped'))) STRICT""",
 )
 
 MIGRATIONS: tuple[Migration, ...] = (
@@ -77,7 +78,7 @@ NEWEST = len(MIGRATIONS)
 
 def migrate(connection: sqlite3.Connection) -> int:
     """Apply the migrations that `connection`'s file lacks, each in one transaction; return how many."""
-    (version,) = connection.execute("PRAGMA user_version").fetchone()
+    version = int(connection.execute("PRAGMA user_version").fetchone()[0])
     for number, migration in enumerate(MIGRATIONS[version:], start=version + 1):
         connection.execute("BEGIN IMMEDIATE")
         try:

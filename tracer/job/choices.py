@@ -1,0 +1,109 @@
+"""The setting the set stands at (switches, valves out, leads lifted), the meter, and cautions shown."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from typing import Any
+
+from tracer.circuit.elements import Setting
+from tracer.circuit.results import Meter
+from tracer.job.edits import Change, now, perform
+from tracer.job.file import Job, transaction
+
+__all__ = [
+    "cautions_shown",
+    "current_meter",
+    "current_setting",
+    "meter_from_text",
+    "meter_to_text",
+    "record_cautions_shown",
+    "set_meter",
+    "set_setting",
+    "setting_from_text",
+    "setting_to_text",
+]
+
+
+def current_setting(job: Job) -> Setting:
+    """Return the setting that was last chosen; every bank at its first position when none was."""
+    text = _choice(job, "setting")
+    return Setting() if text is None else setting_from_text(text)
+
+
+def set_setting(job: Job, setting: Setting, words: str = "change the setting") -> None:
+    """Store the setting as one undoable edit; `words` may say more: ``"take V2 out"``."""
+    _choose(job, "setting", setting_to_text(setting), words)
+
+
+def current_meter(job: Job) -> Meter:
+    """Return the meter that was last chosen, or the default one."""
+    text = _choice(job, "meter")
+    return Meter() if text is None else meter_from_text(text)
+
+
+def set_meter(job: Job, meter: Meter) -> None:
+    """Store the meter's profile as one undoable edit."""
+    _choose(job, "meter", meter_to_text(meter), "change the meter")
+
+
+def cautions_shown(job: Job) -> str | None:
+    """Return when the cautions were last shown for this job (ISO 8601), or None."""
+    row = job.connection.execute('SELECT max("when") FROM cautions').fetchone()
+    return None if row[0] is None else str(row[0])
+
+
+def record_cautions_shown(job: Job) -> str:
+    """Record that the cautions were shown now; return the moment. This is a fact and cannot be undone."""
+    moment = now()
+    with transaction(job) as connection:
+        connection.execute("INSERT INTO cautions VALUES (?)", (moment,))
+    return moment
+
+
+def setting_to_text(setting: Setting) -> str:
+    """Return a setting as JSON text, the same for equal settings."""
+    return json.dumps(
+        {
+            "banks": dict(sorted(setting.banks.items())),
+            "out": sorted(setting.out),
+            "lifted": sorted(setting.lifted),
+            "wipers": dict(sorted(setting.wipers.items())),
+        }
+    )
+
+
+def setting_from_text(text: str) -> Setting:
+    """Read what `setting_to_text` wrote.
+
+    Examples
+    --------
+    >>> setting = Setting(banks={"INPUT": "Tape"}, out=frozenset({"V2"}))
+    >>> setting_from_text(setting_to_text(setting)) == setting
+    True
+    """
+    data: dict[str, Any] = json.loads(text)
+    return Setting(data["banks"], frozenset(data["out"]), frozenset(data["lifted"]), data["wipers"])
+
+
+def meter_to_text(meter: Meter) -> str:
+    """Return a meter's profile as JSON text."""
+    return json.dumps(asdict(meter))
+
+
+def meter_from_text(text: str) -> Meter:
+    """Read what `meter_to_text` wrote."""
+    return Meter(**json.loads(text))
+
+
+def _choice(job: Job, name: str) -> str | None:
+    row = job.connection.execute("SELECT value FROM choices WHERE name = ?", (name,)).fetchone()
+    return None if row is None else str(row[0])
+
+
+def _choose(job: Job, name: str, value: str, words: str) -> None:
+    before = _choice(job, name)
+    if value == before:
+        return
+    row = None if before is None else {"name": name, "value": before}
+    perform(job, words, [Change("choices", row, {"name": name, "value": value})])  # type: ignore[arg-type]
