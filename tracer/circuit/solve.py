@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import cast
 
 import networkx as nx
 import numpy as np
@@ -166,7 +167,8 @@ def between(graph: Graph, use: NDArray[np.bool_], start: int, end: int) -> NDArr
         return inside
     sketch = nx.Graph(sketch.subgraph(near))
     sketch.add_edge(start, end)
-    for block in nx.biconnected_components(sketch):
+    blocks = cast("Iterable[set[int]]", nx.biconnected_components(sketch))
+    for block in blocks:
         if start in block and end in block:
             member = np.zeros(graph.size, dtype=np.bool_)
             member[list(block)] = True

@@ -1,0 +1,86 @@
+"""What the kinds hand to the network: branches with limits, and branches that share one total."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from tracer.circuit.limits import Limit
+
+__all__ = ["OPEN", "Branch", "Effect", "Split"]
+
+OPEN = Limit(math.inf, math.inf, math.inf)
+"""An open contact, an empty socket, a lifted terminal."""
+
+
+@dataclass(frozen=True, slots=True)
+class Branch:
+    """One two-ended piece of an element.
+
+    Attributes
+    ----------
+    name : str
+        The element's reference when it is its only branch, else reference, dot and the two terminals:
+        ``"P1.1-w"``.
+    part : str
+        The element's reference.
+    start, end : str
+        Node names.
+    low, high : float
+        Ω, 0 … inf, both ends taken in.
+    expected : float or None
+        Ω; None where nothing tells.
+    farads : float
+        Highest capacitance across it, F; 0 if none. A branch with some is open once charged.
+    """
+
+    name: str
+    part: str
+    start: str
+    end: str
+    low: float
+    expected: float | None
+    high: float
+    farads: float = 0.0
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it never conducts: an open contact, an empty socket, a lifted terminal."""
+        return math.isinf(self.low)
+
+    @property
+    def blocks(self) -> bool:
+        """Whether a steady current cannot pass: open, or a capacitor."""
+        return self.is_open or self.farads > 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Split:
+    """Branches in series that share one total in an unknown way: a pot's halves, a tapped winding.
+
+    Attributes
+    ----------
+    part : str
+        The element's reference.
+    branches : tuple of str
+        Names of the branches, in series.
+    low, high : float
+        Ω of the total.
+    least : float
+        The least fraction of the total that any one branch has.
+    """
+
+    part: str
+    branches: tuple[str, ...]
+    low: float
+    high: float
+    least: float
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """What one element does to an ohmmeter: its branches, its unknown splits, and sentences about it."""
+
+    branches: tuple[Branch, ...] = ()
+    splits: tuple[Split, ...] = ()
+    notes: tuple[str, ...] = ()

@@ -1,0 +1,190 @@
+"""What valves, contacts, junctions, fuses, lamps and boxes do to an ohmmeter."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from itertools import pairwise
+from types import MappingProxyType
+
+from tracer.circuit import limits
+from tracer.circuit.branch import OPEN, Branch, Effect
+from tracer.circuit.limits import Limit
+from tracer.circuit.ratings import hot_ohms
+from tracer.circuit.stand import Stand, condition_holds
+from tracer.circuit.values import format_value, parse_value
+
+__all__ = ["KINDS", "unknown_box"]
+
+_HEATER = re.compile(r"[hf](?:ct|[0-9+-])?", re.IGNORECASE)
+
+
+def unknown_box(stand: Stand) -> Effect:
+    """Make a box of which nothing is known: every pin may be joined to every other, or to none.
+
+    A star to a point inside it stands for all the pairs: all its legs at 0 Ω join them, at ∞ part them.
+    """
+    reference = stand.element.reference
+    pins = [terminal for terminal, _ in stand.element.terminals]
+    if len(pins) == 2:
+        legs: tuple[Branch, ...] = (stand.branch(pins[0], pins[1], limits.UNKNOWN, only=True),)
+    else:
+        inside = f"{reference} inside"
+        legs = tuple(stand.branch_to(pin, inside, limits.UNKNOWN) for pin in pins)
+    note = f"What {reference} shows between its pins is not known; take it out for a sure reading."
+    return Effect(legs, (), () if stand.out else (note,))
+
+
+def _open(stand: Stand) -> Effect:
+    pins = [terminal for terminal, _ in stand.element.terminals]
+    return Effect((stand.branch(pins[0], pins[1], OPEN, only=True),) if len(pins) > 1 else ())
+
+
+def _plug(stand: Stand) -> Effect:
+    """Nothing joins a plug's pins inside it."""
+    return Effect()
+
+
+def _junction_limit(stand: Stand) -> Limit:
+    """Between conducting at the meter's full test current and not at all."""
+    current = stand.meter.current
+    low = limits.FORWARD_VOLTS / current if current > 0.0 else float("inf")
+    return Limit(low, None, float("inf"))
+
+
+def _junction(stand: Stand) -> Effect:
+    branch = stand.branch("a", "k", _junction_limit(stand), only=True)
+    return Effect((branch,), (), _one_way(stand))
+
+
+def _one_way(stand: Stand) -> tuple[str, ...]:
+    name = stand.element.reference
+    note = f"{name} conducts one way only and not in proportion; swap the leads to see both ways."
+    return () if stand.out else (note,)
+
+
+def _bridge(stand: Stand) -> Effect:
+    limit = _junction_limit(stand)
+    pairs = [("ac1", "+"), ("ac2", "+"), ("-", "ac1"), ("-", "ac2")]
+    branches = tuple(stand.branch(*pair, limit) for pair in pairs if set(pair) <= set(stand.nodes))
+    return Effect(branches, (), _one_way(stand))
+
+
+def _valve(stand: Stand) -> Effect:
+    """In its socket: pins of one electrode joined inside, the heater cold; all else open. Out: all open."""
+    electrodes: dict[str, list[str]] = {}
+    for terminal, _ in stand.element.terminals:
+        electrodes.setdefault(terminal.partition("/")[0], []).append(terminal)
+    heater = [pin for electrode, pins in electrodes.items() if _HEATER.fullmatch(electrode) for pin in pins]
+    # A centre tap may be written in any place: it lies in the middle.
+    heater = [*heater[:1], *sorted(heater[1:], key=lambda pin: "ct" not in pin.lower())]
+    branches = [
+        stand.branch(pins[0], pin, limits.BOND)
+        for electrode, pins in electrodes.items()
+        if not _HEATER.fullmatch(electrode)
+        for pin in pins[1:]
+    ]
+    limit, notes = _heater_limit(stand)
+    if len(heater) > 1:
+        steps = len(heater) - 1
+        branches += [stand.branch(one, other, limit.times(1.0 / steps)) for one, other in pairwise(heater)]
+    return Effect(tuple(branches), (), notes if len(heater) > 1 and not stand.out else ())
+
+
+def _heater_limit(stand: Stand) -> tuple[Limit, tuple[str, ...]]:
+    volts, _, amps = (stand.element.option("heater") or "").partition("/")
+    hot = hot_ohms(volts, amps)
+    if hot is not None:
+        return limits.COLD_HEATER.times(hot), ()
+    reference = stand.element.reference
+    return limits.HEATER, (
+        f"The heater of {reference} has no rating: 0 to {format_value(limits.HEATER.high, 'ohm')} is taken.",
+    )
+
+
+def _contact(stand: Stand) -> Effect:
+    """Common to make while the condition holds, else common to break."""
+    element = stand.element
+    condition = element.option("closed")
+    if condition is None:
+        make = rest = limits.UNKNOWN
+        notes: tuple[str, ...] = (f"{element.reference} does not say when it is closed; it may be either.",)
+    else:
+        closed = condition_holds(condition, stand.banks, element)
+        make, rest = (limits.CLOSED_CONTACT, OPEN) if closed else (OPEN, limits.CLOSED_CONTACT)
+        notes = ()
+    both = {"make", "break"} <= set(stand.nodes)
+    branches = [
+        stand.branch("common", terminal, limit, only=not both)
+        for terminal, limit in (("make", make), ("break", rest))
+        if terminal in stand.nodes
+    ]
+    return Effect(tuple(branches), (), notes)
+
+
+def _jack(stand: Stand) -> Effect:
+    """With no plug in it, its break contacts rest on their springs; ``plugged`` in its line opens them."""
+    limit = OPEN if stand.element.option("plugged") is not None else limits.CLOSED_CONTACT
+    branches = []
+    for terminal in stand.nodes:
+        if "break" in terminal:
+            spring = terminal.replace("break", "").strip("._-") or "tip"
+            if spring in stand.nodes:
+                branches.append(stand.branch(spring, terminal, limit))
+    return Effect(tuple(branches))
+
+
+def _fuse(stand: Stand) -> Effect:
+    reference = stand.element.reference
+    amps = parse_value(stand.element.value, "ampere") if stand.element.value else 0.0
+    if amps > 0.0:
+        return Effect((stand.branch("1", "2", limits.COLD_FUSE.times(1.0 / amps), only=True),))
+    note = f"{reference} has no rating: 0 to {format_value(limits.FUSE.high, 'ohm')} is taken."
+    return Effect((stand.branch("1", "2", limits.FUSE, only=True),), (), (note,))
+
+
+def _lamp(stand: Stand) -> Effect:
+    element = stand.element
+    hot = hot_ohms(element.value, element.option("amps"))
+    watts = element.option("watts")
+    if hot is None and element.value and watts:
+        power = float(watts.lower().rstrip("w ") or 0.0)
+        hot = parse_value(element.value, "volt") ** 2 / power if power > 0.0 else None
+    if hot is not None:
+        return Effect((stand.branch("1", "2", limits.COLD_LAMP.times(hot), only=True),))
+    note = (
+        f"{element.reference} has no volts and amps: 0 to {format_value(limits.LAMP.high, 'ohm')} is taken."
+    )
+    return Effect((stand.branch("1", "2", limits.LAMP, only=True),), (), (note,))
+
+
+def _varistor(stand: Stand) -> Effect:
+    return Effect((stand.branch("1", "2", limits.VARISTOR, only=True),))
+
+
+def _battery(stand: Stand) -> Effect:
+    note = f"Take {stand.element.reference} out before measuring: its volts upset the meter."
+    branch = stand.branch("+", "-", limits.BATTERY, only=True)
+    return Effect((branch,), (), () if stand.out else (note,))
+
+
+KINDS: Mapping[str, Callable[[Stand], Effect]] = MappingProxyType(
+    {
+        "valve": _valve,
+        "contact": _contact,
+        "jack": _jack,
+        "plug": _plug,
+        "diode": _junction,
+        "rectifier": _junction,
+        "bridge": _bridge,
+        "transistor": unknown_box,
+        "block": unknown_box,
+        "other": unknown_box,
+        "fuse": _fuse,
+        "lamp": _lamp,
+        "varistor": _varistor,
+        "battery": _battery,
+        "neon": _open,
+        "crystal": _open,
+    }
+)

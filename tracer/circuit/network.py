@@ -1,0 +1,193 @@
+"""The network that a meter sees: every element of a circuit as branches with limits, under one setting."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from types import MappingProxyType
+
+import numpy as np
+
+from tracer.circuit.branch import OPEN, Branch, Effect, Split
+from tracer.circuit.elements import CHASSIS, Circuit, Element, Setting
+from tracer.circuit.kind_effects import effect_of
+from tracer.circuit.results import Meter
+from tracer.circuit.solve import Graph, Ohms
+from tracer.circuit.stand import Stand, bank_positions, terminal_names
+from tracer.errors import BadValue
+
+__all__ = ["Branch", "Network", "Split", "build_network"]
+
+
+@dataclass(frozen=True, eq=False)
+class Network:
+    """Nodes and branches, ready for `tracer.circuit.solve`.
+
+    Attributes
+    ----------
+    nodes : tuple of str
+        Node names; a node's number is its place here. A lifted terminal is a node of its own, under each
+        of its names (see `node_number`).
+    branches : tuple of Branch
+        In the circuit's order of elements; branch number b is entry b of `low`, `expected`, `high`.
+    splits : tuple of Split
+        Branches that share one total in an unknown way.
+    notes : tuple of (str, str)
+        Element reference and a sentence about it.
+    lifted : mapping of str to str
+        For each name of a lifted terminal, the node of its free end.
+
+    Examples
+    --------
+    >>> from tracer.circuit.elements import Circuit, Element
+    >>> r1 = Element("R1", "resistor", (("1", "HT1"), ("2", "HT2")), "1k", (("tol", "10%"),))
+    >>> network = build_network(Circuit((r1,), rails=("HT1", "HT2")))
+    >>> network.low.tolist(), network.expected.tolist(), network.high.tolist()
+    ([900.0], [1000.0], [1100.0])
+    """
+
+    nodes: tuple[str, ...]
+    branches: tuple[Branch, ...]
+    splits: tuple[Split, ...] = ()
+    notes: tuple[tuple[str, str], ...] = ()
+    lifted: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+
+    @cached_property
+    def number_of(self) -> Mapping[str, int]:
+        """Node name to node number."""
+        return {name: number for number, name in enumerate(self.nodes)}
+
+    @cached_property
+    def graph(self) -> Graph:
+        """Where the branches end, as node numbers."""
+        number = self.number_of
+        return Graph.of(len(self.nodes), ((number[b.start], number[b.end]) for b in self.branches))
+
+    @cached_property
+    def low(self) -> Ohms:
+        """(m,) float64, each branch's least ohms."""
+        return np.array([branch.low for branch in self.branches], dtype=np.float64)
+
+    @cached_property
+    def high(self) -> Ohms:
+        """(m,) float64, each branch's most ohms."""
+        return np.array([branch.high for branch in self.branches], dtype=np.float64)
+
+    @cached_property
+    def expected(self) -> Ohms:
+        """(m,) float64, each branch's expected ohms; NaN where nothing tells."""
+        told = (branch.expected for branch in self.branches)
+        return np.array([np.nan if ohms is None else ohms for ohms in told], dtype=np.float64)
+
+    @cached_property
+    def farads(self) -> Ohms:
+        """(m,) float64, the highest capacitance across each branch, F; 0 where there is none."""
+        return np.array([branch.farads for branch in self.branches], dtype=np.float64)
+
+    @cached_property
+    def branch_numbers(self) -> Mapping[str, tuple[int, ...]]:
+        """Element reference to the numbers of its branches."""
+        table: dict[str, list[int]] = {}
+        for number, branch in enumerate(self.branches):
+            table.setdefault(branch.part, []).append(number)
+        return {part: tuple(numbers) for part, numbers in table.items()}
+
+
+def build_network(circuit: Circuit, setting: Setting | None = None, meter: Meter | None = None) -> Network:
+    """Return the network that a meter sees in `circuit` under `setting`.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    setting : Setting, optional
+        Banks, parts out, lifted terminals, wipers; by default all banks at their first position.
+    meter : Meter, optional
+        Its test current decides the least ohms of a conducting junction.
+
+    Raises
+    ------
+    BadValue
+        A printed value or option cannot be read; the message names the element.
+    BadWiring
+        A contact's condition cannot be read.
+    UnknownPosition
+        The setting names a bank or position that the circuit has not.
+    """
+    setting = setting or Setting()
+    banks = bank_positions(circuit, setting)
+    branches: list[Branch] = []
+    splits: list[Split] = []
+    notes: list[tuple[str, str]] = []
+    free: dict[str, str] = {}
+    nodes: dict[str, None] = {CHASSIS: None, **dict.fromkeys(circuit.rails)}
+    for element in circuit.elements:
+        here, lifts = _terminal_nodes(element, setting)
+        nodes.update(dict.fromkeys(node for _, node in element.terminals))
+        free.update({name: node for node, names in lifts.items() for name in names})
+        stand = Stand(
+            element=element,
+            nodes=here,
+            banks=banks,
+            out=element.reference in setting.out or element.option("out") is not None,
+            wiper=_wiper(element, setting),
+            meter=meter or Meter(),
+        )
+        effect = _effect(stand)
+        branches += [*effect.branches, *_lift_branches(element, here)]
+        splits += effect.splits
+        notes += [(element.reference, note) for note in effect.notes]
+    nodes.update(dict.fromkeys(node for _, node in circuit.points))
+    for branch in branches:
+        nodes.update({branch.start: None, branch.end: None})
+    return Network(tuple(nodes), tuple(branches), tuple(splits), tuple(notes), MappingProxyType(free))
+
+
+def _effect(stand: Stand) -> Effect:
+    try:
+        return effect_of(stand)
+    except BadValue as error:
+        line = f"Line {stand.element.line}: " if stand.element.line else ""
+        raise BadValue(f"{line}{stand.element.reference}: {error}") from error
+
+
+def _terminal_nodes(element: Element, setting: Setting) -> tuple[dict[str, str], dict[str, frozenset[str]]]:
+    """Return each terminal's node, and for each lifted one its free node and all its names."""
+    here: dict[str, str] = {}
+    lifts: dict[str, frozenset[str]] = {}
+    for terminal, node in element.terminals:
+        names = terminal_names(element, terminal)
+        if names & setting.lifted:
+            here[terminal] = f"{element.reference}.{terminal} lifted"
+            lifts[here[terminal]] = names
+        else:
+            here[terminal] = node
+    return here, lifts
+
+
+def _lift_branches(element: Element, here: Mapping[str, str]) -> list[Branch]:
+    """Make an open branch at each lifted terminal, so that what blocks a path can be named."""
+    return [
+        Branch(
+            f"{here[terminal]}", element.reference, node, here[terminal], OPEN.low, OPEN.expected, OPEN.high
+        )
+        for terminal, node in element.terminals
+        if here[terminal] != node
+    ]
+
+
+def _wiper(element: Element, setting: Setting) -> float | None:
+    at = setting.wipers.get(element.reference)
+    if at is None:
+        told = element.option("at")
+        if told is None:
+            return None
+        try:
+            at = float(told.replace(",", "."))
+        except ValueError:
+            at = -1.0
+    if not 0.0 <= at <= 1.0:
+        raise BadValue(
+            f"{element.reference}: a wiper stands between 0 (at terminal 1) and 1 (at terminal 2)."
+        )
+    return at
