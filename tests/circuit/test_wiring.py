@@ -72,6 +72,8 @@ BAD_LINES = [
     ("resistor: 1=A 2=B; 1k", "reference"),
     ("resistor R 1: 1=A 2=B; 1k", "reference"),
     ("resistor R1 1=A 2=B", "no colon"),
+    ("resistor R1: 1=A 2=B; 1k; tolerence=5%", "the options are tol"),
+    ("valve V1: h/4=A h/5=B; heater=6.3V", "6.3V/0.3A"),
     ("pot P1: 1=A w=B 2=C; 1M; at=1.5", "wiper"),
     ("contact S1: common=A make=B; closed=INPUT:Disc", "no bank 'INPUT'"),
     ("contact S1: common=A make=B; closed=MODE:Up", "no position 'Up'; it has Off, On"),

@@ -10,11 +10,9 @@ from functools import cache
 from types import MappingProxyType
 from typing import Any
 
-from tracer.circuit.elements import Element
-from tracer.circuit.values import Printed, parse_printed
 from tracer.resources import shared
 
-__all__ = ["Kind", "TerminalStyle", "kinds", "printed_value"]
+__all__ = ["Kind", "TerminalStyle", "kinds"]
 
 
 class TerminalStyle(StrEnum):
@@ -135,17 +133,3 @@ def _kind(entry: Mapping[str, Any]) -> Kind:
         proposable=entry["proposable"],
         example=entry["example"],
     )
-
-
-def printed_value(element: Element) -> Printed | None:
-    """Return an element's value as a number, None where it has none or its kind's value is free text.
-
-    Raises
-    ------
-    BadValue
-        The value cannot be understood.
-    """
-    kind = kinds().get(element.kind)
-    if element.value is None or kind is None or kind.unit is None:
-        return None
-    return parse_printed(element.value, kind.unit, m_is_thousand=element.option("m") == "thousand")

@@ -12,7 +12,7 @@ from tracer.errors import UnknownPoint
 __all__ = ["find_terminal", "named_points", "nodes_of", "resolve_point", "terminal_points"]
 
 _MADE_UP = re.compile(r"[A-Za-z]{0,2}\d+([._]\d+)*|[A-Za-z]")
-"""Names that a tracing or a hurried hand gives a node, such as ``n12`` or ``1.7``; a person looks for none."""
+"""Names that a tracing or a hurried hand gives a node (``n12``, ``1.7``); a person looks for none."""
 
 _NOT_PARTS = frozenset({"wire", "bond", "link", "chassis", "label"})
 

@@ -7,12 +7,13 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import combinations, product
 
-from tracer.circuit.conditions import NONE_PRESSED
 from tracer.circuit.elements import Bank, BankStyle, Circuit, Setting
 from tracer.circuit.points import find_terminal
 from tracer.errors import BadValue, UnknownPoint, UnknownPosition
 
 __all__ = ["describe_setting", "every_setting", "parse_setting", "positions_of"]
+
+_NONE = "none"  # the word for a bank of keys with nothing pressed; a setting holds the empty text
 
 
 def parse_setting(
@@ -28,7 +29,7 @@ def parse_setting(
     ----------
     circuit : Circuit
     banks : sequence of str
-        ``BANK=Position``; several independent switches as ``BANK=A+C``, none pressed as ``BANK=none``.
+        ``BANK=Position``; several independent switches as ``BANK=A,C``, none pressed as ``BANK=none``.
     out : sequence of str
         References of parts out of their sockets.
     lifted : sequence of str
@@ -61,17 +62,18 @@ def _bank_position(circuit: Circuit, text: str) -> tuple[str, str]:
     if bank is None:
         listed = ", ".join(bank.name for bank in circuit.banks) or "none"
         raise UnknownPosition(f"No switch bank {name!r}; the banks are: {listed}.")
-    wanted = position.split("+") if bank.style is BankStyle.INDEPENDENT else [position]
     known = {known.casefold(): known for known in bank.positions}
     if bank.style is not BankStyle.ROTARY:
-        known.setdefault(NONE_PRESSED, NONE_PRESSED)
+        known.setdefault(_NONE, "")
+    wanted = position.split(",") if bank.style is BankStyle.INDEPENDENT else [position]
     found = [known.get(part.strip().casefold()) for part in wanted]
-    if not equals or None in found:
+    if not equals or None in found or (len(found) > 1 and "" in found):
         raise UnknownPosition(
-            f"Bank {bank.name} has no position {position!r}; it has {', '.join(known.values())}. "
+            f"Bank {bank.name} has no position {position!r}; it has {', '.join(bank.positions)}"
+            f"{'' if bank.style is BankStyle.ROTARY else ' and none'}. "
             f"Write it like {bank.name}={bank.positions[0]}."
         )
-    return bank.name, "+".join(part for part in found if part)
+    return bank.name, ",".join(part for part in found if part)
 
 
 def _reference(circuit: Circuit, name: str) -> str:
@@ -101,18 +103,19 @@ def _wiper(circuit: Circuit, text: str) -> tuple[str, float]:
 def positions_of(bank: Bank) -> tuple[str, ...]:
     """Return all that a bank can stand at, the default first.
 
-    Keys may also stand at ``"none"``; independent switches at every combination, ``"A+C"``.
+    Keys may also be all out, which is the empty text; independent switches stand at every combination,
+    ``"A,C"``.
     """
     if bank.style is BankStyle.ROTARY:
         return bank.positions
     if bank.style is BankStyle.KEYS:
-        return (*bank.positions, NONE_PRESSED)
+        return (*bank.positions, "")
     several = [
-        "+".join(chosen)
+        ",".join(chosen)
         for count in range(2, len(bank.positions) + 1)
         for chosen in combinations(bank.positions, count)
     ]
-    return (*bank.positions, NONE_PRESSED, *several)
+    return (*bank.positions, "", *several)
 
 
 def every_setting(circuit: Circuit, most: int = 256) -> Iterator[Setting]:
@@ -135,7 +138,7 @@ def every_setting(circuit: Circuit, most: int = 256) -> Iterator[Setting]:
 def describe_setting(circuit: Circuit, setting: Setting) -> str:
     """Return a setting in words: ``"INPUT at Disc, V4 out, R7.1 lifted, P1 at 0"``."""
     parts = [
-        f"{bank.name} at {setting.banks.get(bank.name, bank.positions[0]).replace('+', ' and ')}"
+        f"{bank.name} at {setting.banks.get(bank.name, bank.positions[0]).replace(',', ' and ') or _NONE}"
         for bank in circuit.banks
     ]
     parts += [f"{reference} out" for reference in sorted(setting.out)]

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from tracer.circuit.conditions import NONE_PRESSED, parse_condition
+from tracer.circuit.conditions import parse_condition
 from tracer.circuit.elements import CHASSIS, Bank, BankStyle, Circuit, Element
 from tracer.circuit.wiring_line import NAME, parse_bank, parse_element, parse_point, parse_rails
 from tracer.errors import BadWiring
@@ -125,10 +125,12 @@ def _faults_of_whole(circuit: Circuit, names: _Names) -> Iterator[tuple[int, str
             if bank is None:
                 yield line, f"no bank {name!r}; there are {', '.join(banks) or 'none'}"
                 continue
-            allowed = bank.positions + (() if bank.style is BankStyle.ROTARY else (NONE_PRESSED,))
             for position in positions:
-                if position not in allowed:
-                    yield line, f"bank {name} has no position {position!r}; it has {', '.join(allowed)}"
+                if position not in bank.positions:
+                    yield (
+                        line,
+                        f"bank {name} has no position {position!r}; it has {', '.join(bank.positions)}",
+                    )
 
 
 def print_wiring(circuit: Circuit) -> str:

@@ -11,7 +11,16 @@ from tracer.circuit.kinds import Kind, kinds
 from tracer.circuit.values import parse_printed, parse_tolerance, parse_value
 from tracer.errors import BadValue, BadWiring
 
-__all__ = ["NAME", "POSITION", "fault_of_option", "parse_bank", "parse_element", "parse_point", "parse_rails"]
+__all__ = [
+    "FLAGS",
+    "NAME",
+    "POSITION",
+    "fault_of_option",
+    "parse_bank",
+    "parse_element",
+    "parse_point",
+    "parse_rails",
+]
 
 NAME = re.compile(r"[^\s:;=,#&][^\s:;=,&]*")
 """A reference, node, rail, bank or point: no spaces and none of ``: ; = , &``; no ``#`` in front."""
@@ -21,7 +30,8 @@ POSITION = re.compile(r"[^\s:;=,#&+]([^:;=,&+]*[^\s:;=,&+])?")
 
 _TERMINAL = re.compile(r"[!-~]+")
 _OPTION = re.compile(r"[A-Za-z][A-Za-z0-9_]*(\.[^\s:;=,&]+)?")
-FLAGS = ("out",)
+FLAGS = ("out", "plugged")
+"""Options that are a bare word."""
 
 
 def parse_rails(rest: str) -> tuple[str, ...]:
@@ -106,23 +116,23 @@ def _value_and_options(kind: Kind, segments: list[str]) -> tuple[str | None, tup
             raise BadWiring(f"{segment!r} is no option; write options like tol=10%")
         if name in options:
             raise BadWiring(f"option {name!r} is given twice")
-        fault = fault_of_option(name, content)
+        fault = None if name in FLAGS else fault_of_option(name, content)
         if fault:
             raise BadWiring(fault)
         options[name] = content
     if value is not None and kind.unit:
         try:
-            parse_printed(value, kind.unit, m_is_thousand=options.get("m") == "thousand")
+            parse_printed(value, kind.unit)
         except BadValue as error:
             raise BadWiring(str(error)) from error
     return value, tuple(options.items())
 
 
 def fault_of_option(name: str, content: str) -> str | None:
-    """Say what is wrong with an option's content, or return None. Options it does not know pass."""
+    """Say what is wrong with an option, or return None."""
     check = _CHECKS.get(name.partition(".")[0])
     if check is None:
-        return None
+        return f"{name!r} is no option; the options are {', '.join([*_CHECKS, *FLAGS])}"
     try:
         check(content)
     except BadValue as error:
@@ -139,19 +149,35 @@ def _fraction(content: str) -> None:
         raise BadValue(f"{content!r} is no place of a wiper; write 0 (at terminal 1) to 1")
 
 
-def _thousand(content: str) -> None:
-    if content not in {"thousand", "mega"}:
-        raise BadValue(f"{content!r} is no meaning of M; write thousand or mega")
+def _sections(content: str) -> None:
+    for section in content.split("+"):
+        parse_value(section, "ohm")
+
+
+def _heater(content: str) -> None:
+    volts, stroke, amps = content.partition("/")
+    if not stroke:
+        raise BadValue(f"{content!r} is no heater; write volts/amperes like 6.3V/0.3A")
+    parse_value(volts, "volt")
+    parse_value(amps, "ampere")
+
+
+def _watts(content: str) -> None:
+    if not re.fullmatch(r"\d+(\.\d+)?\s*[Ww]?", content):
+        raise BadValue(f"{content!r} is no power; write it like 15W")
 
 
 _CHECKS: dict[str, Callable[[str], object]] = {
     "tol": parse_tolerance,
-    "ohms": lambda content: parse_value(content, "ohm"),
+    "ohms": _sections,
     "rated": lambda content: parse_value(content, "volt"),
     "amps": lambda content: parse_value(content, "ampere"),
+    "watts": _watts,
+    "heater": _heater,
     "at": _fraction,
     "closed": parse_condition,
-    "m": _thousand,
+    "type": str,
+    "note": str,
 }
 
 
