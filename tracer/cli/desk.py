@@ -1,0 +1,26 @@
+"""``tracer desk``: the window."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+__all__ = ["desk"]
+
+
+def desk(
+    path: Annotated[
+        Path | None,
+        typer.Argument(metavar="[JOB|SCAN]", help="A job to open, or a scan to begin a job with."),
+    ] = None,
+) -> None:
+    """Open the window on a job, on a scan, or empty."""
+    from tracer.cli.source import is_job
+
+    if path is not None:
+        is_job(path)  # tells of a missing or empty file here, where a message still reaches the terminal
+    from tracer.desk.app import open_desk
+
+    raise typer.Exit(open_desk(path))

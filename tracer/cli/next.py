@@ -1,0 +1,96 @@
+"""``tracer next``: which readings would prove most."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from tracer.cli.options import AsJson, Banks, Lifted, OutOfSocket, Wipers, WiringOrJob
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from tracer.circuit.elements import Circuit, Setting
+    from tracer.circuit.results import NextReading, Reading
+
+__all__ = ["next_readings"]
+
+
+def next_readings(
+    source: WiringOrJob,
+    start: Annotated[
+        str | None, typer.Option("--from", metavar="POINT", help="Keep the positive lead on this point.")
+    ] = None,
+    readings: Annotated[
+        Path | None, typer.Option(help="CSV headed from,at,reading: readings already taken at this setting.")
+    ] = None,
+    banks: Banks = None,
+    out: OutOfSocket = None,
+    lifted: Lifted = None,
+    wipers: Wipers = None,
+    most: Annotated[int, typer.Option(min=1, help="How many to list at most.")] = 8,
+    as_json: AsJson = False,
+) -> None:
+    """List the readings that would prove most, the best first; those of a job count as taken.
+
+    Without --set, --out, --lift or --wiper every setting of the switches is considered.
+    """
+    from tracer.circuit.as_json import next_to_json
+    from tracer.circuit.plan import plan
+    from tracer.cli.output import print_json
+    from tracer.cli.source import chosen_setting, load_source, warn
+
+    loaded = load_source(source)
+    warn(loaded)
+    given = chosen_setting(loaded, banks, out, lifted, wipers)
+    setting = given if any((banks, out, lifted, wipers)) else None
+    taken = (*loaded.readings, *_taken(readings, given, len(loaded.readings)))
+    found = plan(loaded.circuit, taken, start=start, setting=setting, meter=loaded.meter, most=most)
+    if as_json:
+        print_json(next_to_json(found))
+    else:
+        _print_plan(loaded.circuit, found)
+
+
+def _taken(path: Path | None, setting: Setting, before: int) -> tuple[Reading, ...]:
+    from tracer.circuit.results import Reading
+    from tracer.circuit.values import parse_reading
+    from tracer.cli.tables import read_readings
+
+    taken = []
+    for number, row in enumerate(read_readings(path) if path else (), start=before + 1):
+        ohms, rising = parse_reading(row.shown)
+        taken.append(Reading(row.start, row.end, ohms, setting, rising, number))
+    return tuple(taken)
+
+
+def _print_plan(circuit: Circuit, found: Sequence[NextReading]) -> None:
+    from tracer.cautions import SHORT_CAUTION
+    from tracer.circuit.settings import describe_setting
+    from tracer.cli.output import print_lines, print_table
+    from tracer.cli.wording import expected_text, limits_text, settles_text
+
+    if not found:
+        print_lines("No reading is left that would prove more.")
+        return
+    rows = []
+    for place, each in enumerate(found, start=1):
+        proves = [f"carries {', '.join(each.carries)}"] if each.carries else []
+        proves += [f"pins {', '.join(each.pins)}"] if each.pins else []
+        wait = settles_text(each.settles_s)
+        limits = limits_text(each.low, each.high) + (f", after {wait}" if wait else "")
+        rows.append(
+            (str(place), f"{each.start} to {each.end}", expected_text(each), limits, "; ".join(proves))
+        )
+    print_lines(SHORT_CAUTION, "")
+    settings = {describe_setting(circuit, each.setting) for each in found}
+    if len(settings) == 1:
+        print_lines(f"Setting: {settings.pop()}", "")
+    else:
+        rows = [
+            (*row[:4], f"{describe_setting(circuit, each.setting)}: {row[4]}")
+            for row, each in zip(rows, found, strict=True)
+        ]
+    print_table(("", "from, to", "expected", "limits", "a pass"), rows, right=(0, 2))

@@ -1,0 +1,99 @@
+"""``tracer ohms``: what the meter ought to show."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from tracer.cli.options import AsJson, Banks, FromPoint, Lifted, OutOfSocket, Wipers, WiringOrJob
+
+if TYPE_CHECKING:
+    from tracer.circuit.elements import Circuit, Setting
+    from tracer.circuit.results import Expectation
+
+__all__ = ["ohms"]
+
+
+def ohms(
+    source: WiringOrJob,
+    start: FromPoint,
+    end: Annotated[
+        str | None,
+        typer.Option(
+            "--at", metavar="POINT", help="Where the other lead goes; every named point if left away."
+        ),
+    ] = None,
+    banks: Banks = None,
+    out: OutOfSocket = None,
+    lifted: Lifted = None,
+    wipers: Wipers = None,
+    as_json: AsJson = False,
+) -> None:
+    """Tell the ohms to expect between two points, or from one point to every other.
+
+    The limits hold for parts anywhere within their tolerances; the last column adds the meter's own error and
+    its leads, and is what counts as a pass.
+    """
+    from tracer.circuit.as_json import ohms_to_json
+    from tracer.circuit.expect import expect, expect_all
+    from tracer.cli.output import print_json
+    from tracer.cli.source import chosen_setting, load_source, warn
+
+    loaded = load_source(source)
+    warn(loaded)
+    circuit = loaded.circuit
+    setting = chosen_setting(loaded, banks, out, lifted, wipers)
+    meter = loaded.meter
+    if end is None:
+        found = tuple(expect_all(circuit, start, setting, meter))
+    else:
+        found = (expect(circuit, start, end, setting, meter),)
+    if as_json:
+        print_json(ohms_to_json(setting, found))
+    elif end is None:
+        _print_chart(circuit, start, setting, found)
+    else:
+        _print_pair(circuit, setting, found[0])
+
+
+def _print_chart(circuit: Circuit, start: str, setting: Setting, found: tuple[Expectation, ...]) -> None:
+    from tracer.circuit.settings import describe_setting
+    from tracer.cli.output import print_lines, print_table
+    from tracer.cli.wording import expected_text, limits_text, meter_text, settles_text
+
+    print_lines(f"From {start}, {describe_setting(circuit, setting)}:", "")
+    rows = [
+        (
+            each.end,
+            expected_text(each),
+            limits_text(each.low, each.high),
+            meter_text(each),
+            settles_text(each.settles_s),
+        )
+        for each in found
+    ]
+    print_table(("at", "expected", "limits", "pass on the meter", "settles"), rows, right=(1, 4))
+    notes = dict.fromkeys(note for each in found for note in each.notes)
+    if notes:
+        print_lines("", *notes)
+
+
+def _print_pair(circuit: Circuit, setting: Setting, found: Expectation) -> None:
+    from tracer.circuit.settings import describe_setting
+    from tracer.cli.output import print_lines, print_table
+    from tracer.cli.wording import expected_text, limits_text, meter_text, settles_text
+
+    through = ", ".join(f"{each.part} {each.share:.0%}" for each in found.through)
+    rows = [
+        ("expected", expected_text(found)),
+        ("limits", limits_text(found.low, found.high)),
+        ("pass on the meter", meter_text(found)),
+        ("settles in", settles_text(found.settles_s)),
+        ("through", through),
+        ("broken by", ", ".join(found.blocked_by)),
+    ]
+    print_lines(f"From {found.start} to {found.end}, {describe_setting(circuit, setting)}:", "")
+    print_table(("", ""), [row for row in rows if row[1]])
+    if found.notes:
+        print_lines("", *found.notes)

@@ -1,0 +1,52 @@
+"""Options that several commands take, spelled once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+__all__ = [
+    "AsJson",
+    "Banks",
+    "FromPoint",
+    "Lifted",
+    "OutOfSocket",
+    "Page",
+    "Scan",
+    "ToFolder",
+    "Wipers",
+    "WiringOrJob",
+]
+
+Scan = Annotated[Path, typer.Argument(metavar="SCAN", help="An image, a PDF or a TIFF.")]
+Page = Annotated[int, typer.Option("--page", min=1, help="Page of a PDF or TIFF, from 1.")]
+AsJson = Annotated[bool, typer.Option("--json", help="Answer with one JSON document.")]
+WiringOrJob = Annotated[Path, typer.Argument(metavar="WIRING|JOB", help="A wiring list or a job file.")]
+FromPoint = Annotated[
+    str,
+    typer.Option("--from", metavar="POINT", help="Where the positive lead goes: HT1, V2.6, R7.1, chassis."),
+]
+Banks = Annotated[
+    list[str] | None,
+    typer.Option("--set", metavar="BANK=POSITION", help="Where a switch bank stands; may be repeated."),
+]
+OutOfSocket = Annotated[
+    list[str] | None, typer.Option("--out", metavar="PART", help="Out of its socket; may be repeated.")
+]
+Lifted = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--lift", metavar="TERMINAL", help="Unsoldered at this terminal, like R7.1; may be repeated."
+    ),
+]
+Wipers = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--wiper", metavar="POT=PLACE", help="Where a wiper stands, 0 (terminal 1) to 1, like P1=0."
+    ),
+]
+ToFolder = Annotated[
+    Path, typer.Option("--to", metavar="DIR", file_okay=False, help="Folder to write into; made if absent.")
+]

@@ -1,0 +1,35 @@
+"""From a scan on disk to a traced sheet, for the commands that look at one scan."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from tracer.trace.mend import Body
+    from tracer.trace.sheet import TracedSheet
+
+__all__ = ["WITHIN", "traced_scan"]
+
+WITHIN = 2.0
+"""How far from a wire a point may lie and still be on it, in stroke widths."""
+
+
+def traced_scan(scan: Path, page: int, bodies: tuple[Body, ...] = ()) -> TracedSheet:
+    """Open, read and trace one page of `scan`, showing progress; `bodies` are part boxes given by hand.
+
+    Raises
+    ------
+    TracerError
+        Whatever opening or reading refuses, and `Cancelled` on Ctrl-C.
+    """
+    from tracer.cli.progress import watched
+    from tracer.reader.read import read
+    from tracer.scan.open import open_page
+    from tracer.trace.trace import trace
+
+    with watched() as progress:
+        opened = open_page(scan, page, progress=progress)
+        layers = read(opened, progress)
+        height, width = opened.grey.shape
+        return trace(layers, (height, width), bodies=bodies, progress=progress)

@@ -1,0 +1,55 @@
+"""Ohms, limits and times in the words and roundings that every table here uses."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tracer.circuit.results import Open
+from tracer.circuit.values import format_value
+
+if TYPE_CHECKING:
+    from tracer.circuit.results import Expectation, NextReading
+
+__all__ = ["expected_text", "limits_text", "meter_text", "ohms_text", "settles_text"]
+
+OPEN_TEXT = "OL"
+DIGITS = 3
+LEAST_OHMS = 0.05  # below it a common meter shows no more than its leads
+
+
+def ohms_text(ohms: float | None, *, absent: str = "unknown") -> str:
+    """Print ohms to three digits, ``"4k72"``; `absent` where there is no number."""
+    if ohms is None:
+        return absent
+    return "0" if ohms < LEAST_OHMS else format_value(ohms, "ohm", DIGITS)
+
+
+def limits_text(low: float | None, high: float | None) -> str:
+    """Print low and high, ``"1k to 1k2"``; OL for a bound that lies above every number."""
+    if low is None:
+        return OPEN_TEXT
+    return f"{ohms_text(low)} to {ohms_text(high, absent=OPEN_TEXT)}"
+
+
+def expected_text(expectation: Expectation | NextReading) -> str:
+    """Print the expected ohms, or OL where the pair reads open."""
+    if expectation.low is None:
+        return OPEN_TEXT
+    return ohms_text(expectation.expected)
+
+
+def meter_text(expectation: Expectation) -> str:
+    """Print what the meter may show for a pass, its own error and leads counted in."""
+    if expectation.open is Open.ALWAYS:
+        return OPEN_TEXT
+    high = (
+        OPEN_TEXT if expectation.open is Open.MAYBE else ohms_text(expectation.accept_high, absent=OPEN_TEXT)
+    )
+    return f"{ohms_text(expectation.accept_low)} to {high}"
+
+
+def settles_text(seconds: float) -> str:
+    """Print a settling time; nothing below a twentieth of a second, which no one waits for."""
+    if seconds < 0.05:
+        return ""
+    return f"{seconds:.1f} s" if seconds < 10 else f"{seconds:.0f} s"
