@@ -1,0 +1,33 @@
+"""The symbols: one small function each, registered by name."""
+
+from __future__ import annotations
+
+from tracer.training.symbols import (
+    connections,
+    passives,
+    semiconductors,
+    sources,
+    supplies,
+    switches,
+    valves,
+    windings,
+)
+from tracer.training.symbols import blocks as blocks
+from tracer.training.symbols.symbol import SYMBOLS, Symbol, Terminal, build, symbols_of
+
+__all__ = [
+    "SYMBOLS",
+    "Symbol",
+    "Terminal",
+    "blocks",
+    "build",
+    "connections",
+    "passives",
+    "semiconductors",
+    "sources",
+    "supplies",
+    "switches",
+    "symbols_of",
+    "valves",
+    "windings",
+]

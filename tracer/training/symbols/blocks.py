@@ -1,0 +1,96 @@
+"""Op-amps, integrated circuits, modules and other boxes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from tracer.training.strokes import Stroke, box, circle, polygon
+from tracer.training.symbols.symbol import Inscription, Symbol, Terminal, rectangle, symbol
+
+__all__: list[str] = []
+
+_WORDS = ("VDD", "COM", "IN", "OUT", "CLK", "VSS", "A", "B", "C", "EN", "+", "-", "0", "1", "INH", "REF", "GND", "RST")
+_NAMES = ("4051", "IF AMP", "7805", "TONE", "FM", "DRIVER", "MIXER", "AF", "555", "REG", "OSC", "UNIT 3", "4069", "DET")
+
+
+@symbol("block.triangle")
+def amplifier_triangle(rng: np.random.Generator, pins: dict[str, str] | None = None) -> Symbol:
+    """An op-amp: ``+``, ``-`` and ``out``, with supply or control leads at times (``v+``, ``v-``)."""
+    high = rng.uniform(2.2, 3.4)
+    long = high * rng.uniform(0.85, 1.15)
+    y = high * rng.uniform(0.42, 0.55)
+    top, bottom = ("+", "-") if rng.random() < 0.5 else ("-", "+")
+    terminals = [Terminal(top, -long, -y, -1, 0), Terminal(bottom, -long, y, -1, 0), Terminal("out", long, 0, 1, 0)]
+    marks = [Inscription(-long + 0.9, -y, top, 1.0), Inscription(-long + 0.9, y, bottom, 1.0)]
+    if rng.random() < 0.35:
+        x = rng.uniform(-0.5, 0.2) * long
+        edge = high * (long - x) / (2 * long)
+        terminals += [Terminal("v-", x, edge, 0, 1)]
+        if rng.random() < 0.5:
+            terminals += [Terminal("v+", x, -edge, 0, -1)]
+    if rng.random() < 0.6:
+        marks.append(Inscription(-0.2 * long, 0.0, str(rng.choice(["TL084", "13600", "741", "IC1", "A1", "x10"])), 0.9))
+    if pins is None:
+        pins = {}
+        if rng.random() < 0.7:
+            pins = {t.name: str(int(rng.integers(1, 17))) for t in terminals}
+    for terminal in terminals:
+        if terminal.name in pins:
+            x, y0 = terminal.x + 0.8 * terminal.dx, terminal.y + 0.9 * terminal.dy
+            sideways = -0.7 if terminal.dy == 0 else 0.0
+            marks.append(Inscription(x + (0.8 if terminal.dx == 0 else 0.0), y0 + sideways, pins[terminal.name], 0.85))
+    outline = polygon((-long, -high), (long, 0), (-long, high))
+    return Symbol("block", (outline,), (outline.points,), tuple(terminals), tuple(marks))
+
+
+@symbol("block.box")
+def block_box(
+    rng: np.random.Generator,
+    sides: tuple[int, int, int, int] | None = None,
+    name: str | None = None,
+    pins: Sequence[str] | None = None,
+    pitch: float | None = None,
+) -> Symbol:
+    """A box with `sides` = pins on its left, right, top and bottom, each named by its number."""
+    sides = sides or tuple(int(n) for n in rng.integers(0, 6, size=4))  # type: ignore[assignment]
+    assert sides is not None
+    if sum(sides) < 2:
+        sides = (1, 1, 0, 1)
+    pitch = rng.uniform(1.8, 3.0) if pitch is None else pitch
+    wide = max(sides[2], sides[3], 1.6) * pitch / 2 + rng.uniform(0.8, 1.6)
+    high = max(sides[0], sides[1], 1.2) * pitch / 2 + rng.uniform(0.4, 1.2)
+    numbers = list(pins) if pins is not None else [str(n) for n in range(1, sum(sides) + 1)]
+    terminals: list[Terminal] = []
+    marks: list[Inscription] = []
+    inner, outer = bool(rng.random() < 0.5), bool(rng.random() < 0.7) or pins is not None
+    ring = bool(rng.random() < 0.1)
+    strokes: list[Stroke] = [box(-wide, -high, wide, high, width=float(rng.choice([1.0, 1.0, 1.8])))]
+    spots = [(-1, 0)] * sides[0] + [(1, 0)] * sides[1] + [(0, -1)] * sides[2] + [(0, 1)] * sides[3]
+    offsets = [(i - (count - 1) / 2) * pitch for count in sides for i in range(count)]
+    for number, (dx, dy), offset in zip(numbers, spots, offsets, strict=True):
+        x, y = (dx * wide, offset) if dx else (offset, dy * high)
+        if ring:
+            strokes.append(circle(x, y, 0.3, fill=0.0))
+        terminals.append(Terminal(number, x + 0.3 * ring * dx, y + 0.3 * ring * dy, dx, dy))
+        if outer:
+            marks.append(Inscription(x + 0.8 * dx + 0.7 * (dx == 0), y + 0.8 * dy - 0.6 * (dy == 0), number, 0.8))
+        if inner:
+            word = str(rng.choice(_WORDS))
+            marks.append(Inscription(x - dx * (0.5 + 0.35 * len(word)), y - dy * 0.9, word, 0.8))
+    if name != "":
+        marks.append(Inscription(0.0, 0.0, name or str(rng.choice(_NAMES)), float(rng.uniform(0.9, 1.4))))
+    reach = 0.3 * ring
+    region = (rectangle(-wide - reach, -high - reach, wide + reach, high + reach),)
+    return Symbol("block", tuple(strokes), region, tuple(terminals), tuple(marks))
+
+
+@symbol("other.ring")
+def other_ring(rng: np.random.Generator) -> Symbol:
+    """A circle with letters inside: a motor, a generator, a pick-up head."""
+    radius = rng.uniform(1.6, 2.2)
+    text = str(rng.choice(["M", "G", "MOT", "~", "PU", "T"]))
+    terminals = (Terminal("1", -radius, 0, -1, 0), Terminal("2", radius, 0, 1, 0))
+    outline = circle(0, 0, radius)
+    return Symbol("other", (outline,), (outline.points,), terminals, (Inscription(0, 0, text, 1.3),))

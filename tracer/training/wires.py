@@ -1,0 +1,181 @@
+"""Drawing the wires of a sheet with their joins and crossings, and naming the conductors they make."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from tracer.training.canvas import Canvas, Warp
+from tracer.training.classes import KIND_NAMES, WIRE
+from tracer.training.strokes import Points, arc
+from tracer.training.truth import Conductor, ConductorEnd, CrossingMark, DrawnPart, PartTerminal, SheetTruth
+from tracer.training.wiring import Groups, Meeting, Wire, meetings, near_segments
+
+if TYPE_CHECKING:
+    from tracer.training.sheet import SheetStyle
+
+__all__ = ["draw_wires"]
+
+
+def draw_wires(
+    canvas: Canvas,
+    wires: list[Wire],
+    dots: list[tuple[float, float, float]],
+    passing: list[tuple[float, float, str]],
+    parts: list[DrawnPart],
+    warp: Warp,
+    style: SheetStyle,
+    rng: np.random.Generator,
+) -> SheetTruth:
+    """Draw `wires` and `dots` on `canvas` and gather the sheet's truth."""
+    places = np.array([(x, y) for x, y, _ in dots], dtype=np.float64).reshape(-1, 2)
+    met = meetings(wires, places)
+    groups = Groups(len(wires))
+    for meeting in met:
+        if meeting.joined:
+            groups.join(meeting.first[0], meeting.second[0])
+    ends = _attach(wires, parts, groups)
+    crossings = [meeting for meeting in met if not meeting.joined]
+    styles = [_style_of(meeting, passing, style.crossing) for meeting in crossings]
+    _draw_pieces(canvas, wires, met, crossings, styles, style)
+    for x, y, radius in dots:
+        canvas.dot(x, y, radius)
+    image, classes, kinds = canvas.finish()
+    roots = sorted({groups.find(number) for number in range(len(wires))})
+    number_of = {root: index + 1 for index, root in enumerate(roots)}
+    marks = tuple(
+        CrossingMark(*_moved(warp, m.x, m.y), how, (number_of[groups.find(m.first[0])], number_of[groups.find(m.second[0])]))
+        for m, how in zip(crossings, styles, strict=True)
+    )
+    joins = tuple((*_moved(warp, x, y), dotted) for x, y, dotted in _joins(met, dots))
+    conductors = tuple(
+        Conductor(
+            number_of[root],
+            tuple(replace(end, **dict(zip("xy", _moved(warp, end.x, end.y), strict=True))) for end in ends[root]),
+            warp(_sample([wire for index, wire in enumerate(wires) if groups.find(index) == root], met)),
+        )
+        for root in roots
+    )
+    return SheetTruth(
+        image, classes, kinds, KIND_NAMES, style.stroke, conductors,
+        tuple(_move_part(part, warp) for part in parts), joins, marks,
+    )  # fmt: skip
+
+
+def _moved(warp: Warp, x: float, y: float) -> tuple[float, float]:
+    ((mx, my),) = warp(np.array([(x, y)]))
+    return float(mx), float(my)
+
+
+def _attach(wires: list[Wire], parts: list[DrawnPart], groups: Groups) -> dict[int, list[ConductorEnd]]:
+    """Which terminals each group of wires reaches; wires that share a terminal are joined."""
+    reached: list[tuple[int, ConductorEnd]] = []
+    for part in parts:
+        for terminal in part.terminals:
+            hits = near_segments(wires, terminal.x, terminal.y)
+            for other in hits[1:]:
+                groups.join(hits[0], other)
+            if hits:
+                reached.append((hits[0], ConductorEnd(part.number, terminal.name, terminal.x, terminal.y)))
+    ends: dict[int, list[ConductorEnd]] = defaultdict(list)
+    for wire, end in reached:
+        ends[groups.find(wire)].append(end)
+    return ends
+
+
+def _style_of(meeting: Meeting, passing: list[tuple[float, float, str]], habit: str) -> str:
+    for x, y, how in passing:
+        if abs(x - meeting.x) < 1.5 and abs(y - meeting.y) < 1.5:
+            return how
+    return habit
+
+
+def _draw_pieces(
+    canvas: Canvas,
+    wires: list[Wire],
+    met: list[Meeting],
+    crossings: list[Meeting],
+    styles: list[str],
+    style: SheetStyle,
+) -> None:
+    """Draw each segment from node to node, leaving gaps and adding hops."""
+    room = _room(met, wires)
+    cuts: dict[tuple[int, int], list[tuple[float, float]]] = defaultdict(list)
+    for meeting in met:
+        for wire, index, part in (meeting.first, meeting.second):
+            cuts[wire, index].append((part, 0.0))
+    for meeting, how in zip(crossings, styles, strict=True):
+        free = room[meeting]
+        half = min(style.gap * style.stroke, 0.6 * free)
+        width = max(wires[meeting.first[0]].width, wires[meeting.second[0]].width)
+        if how == "plain" or half < 1.2 * style.stroke:
+            canvas.mark_crossing(meeting.x, meeting.y, max(min(1.3 * width + 0.6, 0.45 * free), 0.75 * width))
+            continue
+        wire, index, part = meeting.second
+        start, end = wires[wire].points[index], wires[wire].points[index + 1]
+        cuts[wire, index].append((part, half / float(np.hypot(*(end - start)))))
+        canvas.mark_crossing(meeting.x, meeting.y, min(half + 0.55 * width, max(0.49 * free, half)))
+        if how == "hop":
+            lean = float(np.rad2deg(np.arctan2(end[1] - start[1], end[0] - start[0])))
+            canvas.stroke(arc(meeting.x, meeting.y, half, lean + 180, lean + 360).points, wires[wire].width, WIRE)
+    for number, wire_ in enumerate(wires):
+        for index in range(len(wire_.points) - 1):
+            start, end = wire_.points[index], wire_.points[index + 1]
+            here = 0.0
+            for part, half in sorted(cuts[number, index]):
+                if part - half - here > 1e-6:
+                    canvas.stroke(start + np.outer([here, part - half], end - start), wire_.width, WIRE)
+                here = max(here, part + half)
+            if 1.0 - here > 1e-6:
+                canvas.stroke(start + np.outer([here, 1.0], end - start), wire_.width, WIRE)
+
+
+def _room(met: list[Meeting], wires: list[Wire]) -> dict[Meeting, float]:
+    """Distance from each meeting to the nearest other one or wire end, px."""
+    ends = np.concatenate([wire.points for wire in wires]) if wires else np.zeros((0, 2))
+    every = np.concatenate([ends, np.array([(m.x, m.y) for m in met], dtype=np.float64).reshape(-1, 2)])
+    room = {}
+    for meeting in met:
+        away = np.hypot(every[:, 0] - meeting.x, every[:, 1] - meeting.y)
+        away = away[away > 1.0]
+        room[meeting] = float(away.min()) if away.size else 1e3
+    return room
+
+
+def _joins(met: list[Meeting], dots: list[tuple[float, float, float]]) -> list[tuple[float, float, bool]]:
+    found = {(round(x, 1), round(y, 1)): (x, y, True) for x, y, _ in dots}
+    for meeting in met:
+        inner = any(0.02 < part < 0.98 for _, _, part in (meeting.first, meeting.second))
+        key = (round(meeting.x, 1), round(meeting.y, 1))
+        if meeting.joined and inner and key not in found:
+            found[key] = (meeting.x, meeting.y, False)
+    return list(found.values())
+
+
+def _sample(wires: list[Wire], met: list[Meeting]) -> Points:
+    """A few points along `wires`, the middle of each stretch between nodes first."""
+    nodes = np.array([(m.x, m.y) for m in met], dtype=np.float64).reshape(-1, 2)
+    points = []
+    for wire in wires:
+        for start, end in zip(wire.points[:-1], wire.points[1:], strict=True):
+            length = float(np.hypot(*(end - start)))
+            tries = np.linspace(0.1, 0.9, 9) if length > 20 else np.array([0.5])
+            spots = start + np.outer(tries, end - start)
+            if len(nodes):
+                away = np.hypot(*(spots[:, None, :] - nodes[None]).transpose(2, 0, 1)).min(axis=1)
+                spots = spots[np.argsort(-away)]
+            points += [spots[0], *spots[1 : 1 + int(length > 200)]]
+    return np.array(points, dtype=np.float64).reshape(-1, 2)
+
+
+def _move_part(part: DrawnPart, warp: Warp) -> DrawnPart:
+    x0, y0, x1, y1 = part.box
+    corners = warp(np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]))
+    (bx0, by0), (bx1, by1) = corners.min(axis=0), corners.max(axis=0)
+    terminals = tuple(
+        PartTerminal(t.name, *_moved(warp, t.x, t.y), t.dx, t.dy) for t in part.terminals
+    )
+    return replace(part, box=(float(bx0), float(by0), float(bx1), float(by1)), terminals=terminals)
