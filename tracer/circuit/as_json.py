@@ -15,7 +15,7 @@ Json = dict[str, Any]
 
 
 def setting_to_json(setting: Setting) -> Json:
-    """Return a setting as ``shared/schemas/setting.json`` says.
+    """Return a setting as ``shared/schemas/setting.schema.json`` says.
 
     Examples
     --------
@@ -41,7 +41,7 @@ def setting_from_json(data: Mapping[str, Any]) -> Setting:
 
 
 def ohms_to_json(setting: Setting, expectations: Iterable[Expectation]) -> Json:
-    """Return expectations under one setting as ``shared/schemas/ohms.json`` says."""
+    """Return expectations under one setting as ``shared/schemas/ohms.schema.json`` says."""
     return {"setting": setting_to_json(setting), "rows": [_row(each) for each in expectations]}
 
 
@@ -63,7 +63,7 @@ def _row(expectation: Expectation) -> Json:
 
 
 def why_to_json(causes: Iterable[Cause]) -> Json:
-    """Return explanations as ``shared/schemas/why.json`` says."""
+    """Return explanations as ``shared/schemas/why.schema.json`` says."""
     return {"causes": [_cause(cause) for cause in causes]}
 
 
@@ -80,7 +80,7 @@ def _cause(cause: Cause) -> Json:
 
 
 def next_to_json(readings: Iterable[NextReading]) -> Json:
-    """Return the next readings as ``shared/schemas/next.json`` says."""
+    """Return the next readings as ``shared/schemas/next.schema.json`` says."""
     return {"readings": [_next(reading) for reading in readings]}
 
 
