@@ -1,0 +1,143 @@
+"""One sheet's terminals and wires as named nodes and elements."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from tracer.bench.records import Place, PointPlace
+from tracer.bench.snap import WITHIN, Snap, SnapIndex
+from tracer.bench.stretches import Stretch, Vertex, stretches_of
+from tracer.circuit.elements import Element
+from tracer.job.records import Tag, TagTerminal
+from tracer.trace.sheet import Segment, TracedSheet
+
+__all__ = ["SheetWires", "wires_of_sheet"]
+
+_Foot = tuple[int, str]
+"""A tag by its place in the list, and the name of one of its terminals."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SheetWires:
+    """What one sheet gives the circuit.
+
+    Attributes
+    ----------
+    nodes : mapping of (int, str) to str
+        The node of each terminal, by the tag's place in the list and the terminal's name.
+    wires : tuple of (Element, Place)
+        Stretches of wire.
+    node_places : mapping of str to PointPlace
+    conductor_nodes : mapping of int to tuple of str
+    loose : tuple of (Tag, TagTerminal)
+        Terminals that lie on no conductor.
+    """
+
+    nodes: Mapping[_Foot, str]
+    wires: tuple[tuple[Element, Place], ...]
+    node_places: Mapping[str, PointPlace]
+    conductor_nodes: Mapping[int, tuple[str, ...]]
+    loose: tuple[tuple[Tag, TagTerminal], ...]
+
+
+def wires_of_sheet(
+    number: int, sheet: TracedSheet, tags: Sequence[Tag], prefixes: tuple[str, str]
+) -> SheetWires:
+    """Snap the terminals of `tags` to the sheet's conductors and divide those between them.
+
+    Parameters
+    ----------
+    number : int
+        The sheet's number in the job.
+    sheet : TracedSheet
+    tags : sequence of Tag
+        The sheet's confirmed parts.
+    prefixes : (str, str)
+        What node names and wire references start with: ``("N", "W")``.
+    """
+    snaps, loose = _snap_all(sheet, tags)
+    by_conductor: dict[int, list[_Foot]] = {}
+    for foot, snap in snaps.items():
+        by_conductor.setdefault(snap.conductor, []).append(foot)
+    segments: dict[int, list[Segment]] = {conductor: [] for conductor in by_conductor}
+    for segment in sheet.segments:
+        if segment.conductor in segments and len(segment.line) > 1:
+            segments[segment.conductor].append(segment)
+    nodes: dict[_Foot, str] = {}
+    wires: list[tuple[Element, Place]] = []
+    node_places: dict[str, PointPlace] = {}
+    conductor_nodes: dict[int, tuple[str, ...]] = {}
+    node_prefix, wire_prefix = (f"{prefix}{number}." for prefix in prefixes)
+    for conductor in sorted(by_conductor):
+        feet = by_conductor[conductor]
+        found = stretches_of(sheet, segments[conductor], [snaps[foot].attachment for foot in feet])
+        vertices, stretches, places = found
+        names = _names(f"{node_prefix}{conductor}", vertices, places)
+        nodes.update({foot: names[vertex] for foot, vertex in zip(feet, vertices, strict=True)})
+        node_places.update({names[v]: PointPlace(number, *places[v]) for v in names})
+        conductor_nodes[conductor] = tuple(names.values())
+        for stretch in stretches:
+            wires.append(_wire(f"{wire_prefix}{len(wires) + 1}", number, stretch, names))
+    _name_loose(nodes, node_places, number, tags, loose, f"{node_prefix}0", sheet.stroke)
+    ends = tuple((tags[place], terminal) for place, terminal in loose)
+    return SheetWires(nodes, tuple(wires), node_places, conductor_nodes, ends)
+
+
+def _snap_all(
+    sheet: TracedSheet, tags: Sequence[Tag]
+) -> tuple[dict[_Foot, Snap], list[tuple[int, TagTerminal]]]:
+    index = SnapIndex(sheet)
+    snaps: dict[_Foot, Snap] = {}
+    loose: list[tuple[int, TagTerminal]] = []
+    for place, tag in enumerate(tags):
+        for terminal in tag.terminals:
+            snap = index.snap(terminal.x, terminal.y)
+            if snap is None:
+                loose.append((place, terminal))
+            else:
+                snaps[place, terminal.name] = snap
+    return snaps, loose
+
+
+def _names(
+    stem: str, vertices: Iterable[Vertex], places: Mapping[Vertex, tuple[float, float]]
+) -> dict[Vertex, str]:
+    """Name a conductor's vertices: those with terminals first, then its branches, each from top to bottom."""
+    attached = set(vertices)
+    order = sorted(places, key=lambda v: (v not in attached, places[v][1], places[v][0], v))
+    return {v: stem if count == 1 else f"{stem}_{count}" for count, v in enumerate(order, start=1)}
+
+
+def _wire(
+    reference: str, number: int, stretch: Stretch, names: Mapping[Vertex, str]
+) -> tuple[Element, Place]:
+    terminals = (("1", names[stretch.start]), ("2", names[stretch.end]))
+    segments = tuple(piece.segment for piece in stretch.pieces)
+    place = Place(number, None, segments, tuple(piece.line for piece in stretch.pieces))
+    return Element(reference, "wire", terminals), place
+
+
+def _name_loose(
+    nodes: dict[_Foot, str],
+    node_places: dict[str, PointPlace],
+    number: int,
+    tags: Sequence[Tag],
+    loose: Sequence[tuple[int, TagTerminal]],
+    stem: str,
+    stroke: float,
+) -> None:
+    """Give terminals off every conductor a node; those of two parts that touch each other share one."""
+    made: list[tuple[str, int, float, float]] = []
+    for place, terminal in loose:
+        name = next(
+            (
+                node
+                for node, other, x, y in made
+                if other != place and (x - terminal.x) ** 2 + (y - terminal.y) ** 2 <= (WITHIN * stroke) ** 2
+            ),
+            f"{stem}_{len(made) + 1}",
+        )
+        made.append((name, place, terminal.x, terminal.y))
+        nodes[place, terminal.name] = name
+        node_places.setdefault(name, PointPlace(number, terminal.x, terminal.y))
