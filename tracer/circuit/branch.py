@@ -64,22 +64,22 @@ class Split:
         The element's reference.
     branches : tuple of str
         Names of the branches, in series.
-    low, high : float
-        Ω of the total.
+    total : Limit
+        Ω of all of them together.
     least : float
         The least fraction of the total that any one branch has.
     """
 
     part: str
     branches: tuple[str, ...]
-    low: float
-    high: float
+    total: Limit
     least: float
 
 
 @dataclass(frozen=True, slots=True)
 class Effect:
-    """What one element does to an ohmmeter: its branches, its unknown splits, and sentences about it."""
+    """What one element does to an ohmmeter: its branches, its unknown splits, and what a person
+    should know of it, each to be read after its reference and a colon."""
 
     branches: tuple[Branch, ...] = ()
     splits: tuple[Split, ...] = ()

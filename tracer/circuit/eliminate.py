@@ -10,13 +10,13 @@ last place whatever the spread of values (the argument of Grassmann, Taksar and 
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Adjacency", "Elimination", "Step", "eliminate", "potentials", "transfer_matrix"]
+__all__ = ["Adjacency", "Elimination", "Step", "eliminate", "potentials", "reduce_to", "transfer_matrix"]
 
 Adjacency = Mapping[int, Mapping[int, float]]
 """For each node its neighbours and the conductance to each, in siemens; symmetric, no self loops."""
@@ -75,7 +75,29 @@ def eliminate(adjacency: Adjacency, ground: int, last: int | None = None) -> Eli
     0.5
     """
     rest = {node: dict(neighbours) for node, neighbours in adjacency.items()}
-    kept = {ground} if last is None else {ground, last}
+    steps = _take_out_all_but(rest, {ground} if last is None else {ground, last})
+    if last is not None and last != ground:
+        steps.append(_take_out(rest, last))
+    return Elimination(ground, tuple(steps))
+
+
+def reduce_to(adjacency: Adjacency, keep: Collection[int]) -> Adjacency:
+    """Return the network that the nodes `keep` see of the whole: all other nodes taken out.
+
+    Parameters
+    ----------
+    adjacency : Adjacency
+        One component or several, S.
+    keep : collection of int
+        Nodes that stay; those without a branch stay with no neighbours.
+    """
+    rest = {node: dict(neighbours) for node, neighbours in adjacency.items()}
+    _take_out_all_but(rest, set(keep))
+    return {node: rest.get(node, {}) for node in keep}
+
+
+def _take_out_all_but(rest: dict[int, dict[int, float]], kept: set[int]) -> list[Step]:
+    """Take out of `rest`, in place, every node that is not kept, fewest neighbours first."""
     queue = [(len(rest[node]), node) for node in rest if node not in kept]
     heapq.heapify(queue)
     steps: list[Step] = []
@@ -84,15 +106,12 @@ def eliminate(adjacency: Adjacency, ground: int, last: int | None = None) -> Eli
         if node not in rest or degree != len(rest[node]):
             continue
         if degree >= _DENSE_DEGREE:
-            steps += _eliminate_dense(rest, kept)
-            break
+            return steps + _take_out_dense(rest, kept)
         steps.append(_take_out(rest, node))
         for neighbour in steps[-1].neighbours.tolist():
             if neighbour not in kept:
                 heapq.heappush(queue, (len(rest[neighbour]), neighbour))
-    if last is not None and last != ground:
-        steps.append(_take_out(rest, last))
-    return Elimination(ground, tuple(steps))
+    return steps
 
 
 def _take_out(rest: dict[int, dict[int, float]], node: int) -> Step:
@@ -111,10 +130,10 @@ def _take_out(rest: dict[int, dict[int, float]], node: int) -> Step:
     return Step(node, total, np.array(neighbours, dtype=np.int64), np.array(parts))
 
 
-def _eliminate_dense(rest: dict[int, dict[int, float]], kept: Iterable[int]) -> list[Step]:
+def _take_out_dense(rest: dict[int, dict[int, float]], kept: set[int]) -> list[Step]:
     """Take out all but `kept` with whole-row arithmetic, and leave the kept nodes' star in `rest`."""
-    stay = [node for node in rest if node in set(kept)]
-    order = [node for node in rest if node not in set(stay)] + stay
+    stay = [node for node in rest if node in kept]
+    order = [node for node in rest if node not in kept] + stay
     place = {node: number for number, node in enumerate(order)}
     table = np.zeros((len(order), len(order)))
     for node, star in rest.items():
@@ -125,7 +144,7 @@ def _eliminate_dense(rest: dict[int, dict[int, float]], kept: Iterable[int]) -> 
     for number in range(len(order) - len(stay)):
         row = table[number, number + 1 :]
         total = float(row.sum())
-        parts = row / total
+        parts = row / (total or 1.0)  # a component that holds no kept node ends on a node by itself
         near = np.flatnonzero(row)
         steps.append(Step(order[number], total, numbers[number + 1 :][near], parts[near]))
         table[number + 1 :, number + 1 :] += np.outer(row, parts)

@@ -10,9 +10,9 @@ from types import MappingProxyType
 from tracer.circuit import limits
 from tracer.circuit.branch import OPEN, Branch, Effect
 from tracer.circuit.limits import Limit
-from tracer.circuit.ratings import hot_ohms
+from tracer.circuit.ratings import hot_ohms, untold_note
 from tracer.circuit.stand import Stand, condition_holds
-from tracer.circuit.values import format_value, parse_value
+from tracer.circuit.values import parse_value
 
 __all__ = ["KINDS", "unknown_box"]
 
@@ -31,7 +31,7 @@ def unknown_box(stand: Stand) -> Effect:
     else:
         inside = f"{reference} inside"
         legs = tuple(stand.branch_to(pin, inside, limits.UNKNOWN) for pin in pins)
-    note = f"What {reference} shows between its pins is not known; take it out for a sure reading."
+    note = "what it shows between its pins is not known, take it out for a sure reading"
     return Effect(legs, (), () if stand.out else (note,))
 
 
@@ -58,8 +58,7 @@ def _junction(stand: Stand) -> Effect:
 
 
 def _one_way(stand: Stand) -> tuple[str, ...]:
-    name = stand.element.reference
-    note = f"{name} conducts one way only and not in proportion; swap the leads to see both ways."
+    note = "it conducts one way only and not in proportion, swap the leads to see both ways"
     return () if stand.out else (note,)
 
 
@@ -96,10 +95,7 @@ def _heater_limit(stand: Stand) -> tuple[Limit, tuple[str, ...]]:
     hot = hot_ohms(volts, amps)
     if hot is not None:
         return limits.COLD_HEATER.times(hot), ()
-    reference = stand.element.reference
-    return limits.HEATER, (
-        f"The heater of {reference} has no rating: 0 to {format_value(limits.HEATER.high, 'ohm')} is taken.",
-    )
+    return limits.HEATER, (untold_note("rating of the heater", limits.HEATER),)
 
 
 def _contact(stand: Stand) -> Effect:
@@ -108,7 +104,7 @@ def _contact(stand: Stand) -> Effect:
     condition = element.option("closed")
     if condition is None:
         make = rest = limits.UNKNOWN
-        notes: tuple[str, ...] = (f"{element.reference} does not say when it is closed; it may be either.",)
+        notes: tuple[str, ...] = ("it does not say when it is closed, so it may be either",)
     else:
         closed = condition_holds(condition, stand.banks, element)
         make, rest = (limits.CLOSED_CONTACT, OPEN) if closed else (OPEN, limits.CLOSED_CONTACT)
@@ -135,11 +131,10 @@ def _jack(stand: Stand) -> Effect:
 
 
 def _fuse(stand: Stand) -> Effect:
-    reference = stand.element.reference
     amps = parse_value(stand.element.value, "ampere") if stand.element.value else 0.0
     if amps > 0.0:
         return Effect((stand.branch("1", "2", limits.COLD_FUSE.times(1.0 / amps), only=True),))
-    note = f"{reference} has no rating: 0 to {format_value(limits.FUSE.high, 'ohm')} is taken."
+    note = untold_note("rating", limits.FUSE)
     return Effect((stand.branch("1", "2", limits.FUSE, only=True),), (), (note,))
 
 
@@ -152,9 +147,7 @@ def _lamp(stand: Stand) -> Effect:
         hot = parse_value(element.value, "volt") ** 2 / power if power > 0.0 else None
     if hot is not None:
         return Effect((stand.branch("1", "2", limits.COLD_LAMP.times(hot), only=True),))
-    note = (
-        f"{element.reference} has no volts and amps: 0 to {format_value(limits.LAMP.high, 'ohm')} is taken."
-    )
+    note = untold_note("volts and amperes", limits.LAMP)
     return Effect((stand.branch("1", "2", limits.LAMP, only=True),), (), (note,))
 
 
@@ -163,7 +156,7 @@ def _varistor(stand: Stand) -> Effect:
 
 
 def _battery(stand: Stand) -> Effect:
-    note = f"Take {stand.element.reference} out before measuring: its volts upset the meter."
+    note = "take it out before measuring, its volts upset the meter"
     branch = stand.branch("+", "-", limits.BATTERY, only=True)
     return Effect((branch,), (), () if stand.out else (note,))
 

@@ -14,9 +14,8 @@ from tracer.circuit import limits
 from tracer.circuit.branch import Effect, Split
 from tracer.circuit.elements import CHASSIS
 from tracer.circuit.limits import Limit
-from tracer.circuit.ratings import nominal, rated, toleranced
+from tracer.circuit.ratings import nominal, rated, toleranced, untold_note
 from tracer.circuit.stand import Stand
-from tracer.circuit.values import format_value
 
 __all__ = ["effect_of"]
 
@@ -61,9 +60,8 @@ def _pot(stand: Stand) -> Effect:
     branches = (stand.branch("1", "w", either), stand.branch("w", "2", either))
     if stand.out:
         return Effect(branches)
-    split = Split(stand.element.reference, (branches[0].name, branches[1].name), total.low, total.high, 0.0)
-    wiper = f"The wiper of {stand.element.reference} may stand anywhere."
-    return Effect(branches, (split,), (*notes, wiper))
+    split = Split(stand.element.reference, (branches[0].name, branches[1].name), total, 0.0)
+    return Effect(branches, (split,), (*notes, "its wiper may stand anywhere"))
 
 
 def _fraction(total: Limit, part: float) -> Limit:
@@ -79,7 +77,7 @@ def _capacitor(stand: Stand) -> Effect:
     farads, spread, notes = nominal(stand, "farad")
     if farads is None:
         leak = limits.POLARISED_SECONDS / 100e-6 if _electrolytic(stand, None) else limits.FILM_OHMS
-        notes = (f"{element.reference} has no value: how long a reading climbs is not known.",)
+        notes = ("no value is given, so how long a reading climbs is not known",)
         return Effect(
             (stand.branch(start, end, Limit(leak, math.inf, math.inf), only=True, farads=1e-15),), (), notes
         )
@@ -140,7 +138,7 @@ def _winding(stand: Stand, name: str, terminals: list[str]) -> Effect:
     if stand.out:
         return Effect(tuple(branches), (), notes)
     names = tuple(branch.name for branch in branches)
-    split = Split(stand.element.reference, names, total.low, total.high, least)
+    split = Split(stand.element.reference, names, total, least)
     return Effect(tuple(branches), (split,), notes)
 
 
@@ -159,7 +157,7 @@ def _chassis(stand: Stand) -> Effect:
 def _label(stand: Stand) -> Effect:
     """Join its node to the rail or name that it bears."""
     if not stand.element.value:
-        return Effect((), (), (f"{stand.element.reference} bears no name and joins nothing.",))
+        return Effect((), (), ("it bears no name and joins nothing",))
     return Effect((stand.branch_to("1", stand.element.value, limits.BOND, only=True),))
 
 
@@ -175,8 +173,7 @@ def _speaker(stand: Stand) -> Effect:
         return Effect((stand.branch("1", "2", limit, only=True),), (), notes)
     impedance, _, _ = nominal(stand, "ohm")
     if impedance is None:
-        most = format_value(limits.SPEAKER.high, "ohm")
-        note = f"{stand.element.reference} has no impedance: 0 to {most} is taken."
+        note = untold_note("impedance", limits.SPEAKER)
         return Effect((stand.branch("1", "2", limits.SPEAKER, only=True),), (), (note,))
     return Effect((stand.branch("1", "2", limits.SPEAKER_RATIO.times(impedance), only=True),))
 

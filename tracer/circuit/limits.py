@@ -16,7 +16,6 @@ __all__ = [
     "COLD_FUSE",
     "COLD_HEATER",
     "COLD_LAMP",
-    "DEFAULT_TOLERANCE",
     "FILM_OHMS",
     "FILM_SECONDS",
     "FORWARD_VOLTS",
@@ -27,6 +26,7 @@ __all__ = [
     "LEAST_HALF",
     "LEAST_TAP",
     "METER",
+    "OTHER_TOLERANCE",
     "POLARISED_SECONDS",
     "RADIO_COIL",
     "RESISTOR",
@@ -63,18 +63,9 @@ BOND = Limit(0.0, 0.0, 0.1)
 CLOSED_CONTACT = Limit(0.0, 0.0, 0.5)
 """A clean closed switch or jack contact, Ω (common practice; a dirty one reads more)."""
 
-DEFAULT_TOLERANCE = {
-    "resistor": 0.2,
-    "pot": 0.2,
-    "capacitor": 0.2,
-    "coil": 0.3,
-    "transformer": 0.3,
-    "relay coil": 0.15,
-    "thermistor": 0.3,
-    "meter": 0.2,
-}
-"""Fractions where the sheet gives none; ±20 % is the widest series, E6, of IEC 60063 (from memory); the
-windings' 30 %, the relay's 15 % and the thermistor's 30 % are common practice."""
+OTHER_TOLERANCE = 0.3
+"""Fraction for windings and meters whose ohms are told without one (common practice). That of other kinds
+stands in ``shared/kinds.json``: ±20 % is the widest series, E6, of IEC 60063 (from memory)."""
 
 RESISTOR = Limit(0.0, None, 22e6)
 """A resistor or pot without a value, Ω: up to the largest usual value (common practice)."""

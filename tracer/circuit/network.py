@@ -34,7 +34,7 @@ class Network:
     splits : tuple of Split
         Branches that share one total in an unknown way.
     notes : tuple of (str, str)
-        Element reference and a sentence about it.
+        Element reference and what a person should know of it.
     lifted : mapping of str to str
         For each name of a lifted terminal, the node of its free end.
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from tracer.circuit.limits import DEFAULT_TOLERANCE, Limit
+from tracer.circuit.kinds import kinds
+from tracer.circuit.limits import OTHER_TOLERANCE, Limit
 from tracer.circuit.stand import Stand
 from tracer.circuit.values import format_value, parse_printed, parse_tolerance, parse_value
 
-__all__ = ["hot_ohms", "nominal", "rated", "toleranced", "within"]
+__all__ = ["hot_ohms", "nominal", "rated", "toleranced", "untold_note", "within"]
 
 
 def within(ohms: float, tolerance: float) -> Limit:
@@ -21,7 +22,7 @@ def nominal(stand: Stand, unit: str) -> tuple[float | None, float, tuple[str, ..
     """
     element = stand.element
     told = element.option("tol")
-    default = DEFAULT_TOLERANCE.get(element.kind, 0.2)
+    default = _default(stand)
     if not element.value:
         return None, parse_tolerance(told) if told else default, ()
     printed = parse_printed(element.value, unit)
@@ -29,14 +30,14 @@ def nominal(stand: Stand, unit: str) -> tuple[float | None, float, tuple[str, ..
         return printed.number, parse_tolerance(told), ()
     if printed.tolerance is not None:
         return printed.number, printed.tolerance, ()
-    return printed.number, default, (f"{element.reference} has no tolerance: ±{default:.0%} is taken.",)
+    return printed.number, default, (_no_tolerance(default),)
 
 
 def toleranced(stand: Stand, unit: str, untold: Limit) -> tuple[Limit, tuple[str, ...]]:
     """Return the limits of a part whose value is its ohms, and notes; `untold` where it has no value."""
     number, tolerance, notes = nominal(stand, unit)
     if number is None:
-        return untold, (_untold(stand, "value", untold),)
+        return untold, (untold_note("value", untold),)
     return within(number, tolerance), notes
 
 
@@ -48,13 +49,13 @@ def rated(stand: Stand, key: str, untold: Limit, text: str | None = None) -> tup
     element = stand.element
     told = text if text is not None else element.option(key)
     if not told:
-        return untold, (_untold(stand, f"{key}=", untold),)
+        return untold, (untold_note("ohms of the winding" if "." in key else "ohms", untold),)
     tolerance = element.option("tol")
-    default = DEFAULT_TOLERANCE.get(element.kind, 0.2)
+    default = _default(stand)
     ohms = parse_value(told, "ohm")
     if tolerance:
         return within(ohms, parse_tolerance(tolerance)), ()
-    return within(ohms, default), (f"{element.reference} has no tolerance: ±{default:.0%} is taken.",)
+    return within(ohms, default), (_no_tolerance(default),)
 
 
 def hot_ohms(volts: str | None, amps: str | None) -> float | None:
@@ -65,5 +66,15 @@ def hot_ohms(volts: str | None, amps: str | None) -> float | None:
     return parse_value(volts, "volt") / current if current > 0.0 else None
 
 
-def _untold(stand: Stand, what: str, limit: Limit) -> str:
-    return f"{stand.element.reference} has no {what}: 0 to {format_value(limit.high, 'ohm')} is taken."
+def _default(stand: Stand) -> float:
+    kind = kinds().get(stand.element.kind)
+    return kind.default_tolerance if kind and kind.default_tolerance else OTHER_TOLERANCE
+
+
+def _no_tolerance(taken: float) -> str:
+    return f"no tolerance given, ±{taken:.0%} is taken"
+
+
+def untold_note(what: str, limit: Limit) -> str:
+    """Return the note on a part whose `what` is not given."""
+    return f"no {what} given, anything from 0 to {format_value(limit.high, 'ohm')} Ω is taken"

@@ -172,7 +172,7 @@ def _series_leaders(
 
 
 def _only_ways(graph: Graph, use: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Return (m,) bool: those of the branches `use` without which its two ends are no longer joined by them."""
+    """Return (m,) bool: those of the branches `use` whose ends no others of them join."""
     result = np.zeros(len(use), dtype=np.bool_)
     sketch: nx.Graph[int] = nx.Graph()
     laid: dict[tuple[int, int], list[int]] = {}

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tracer.circuit.branch import OPEN, Branch
+from tracer.circuit.conditions import parse_condition
 from tracer.circuit.elements import Bank, Circuit, Element, Setting
 from tracer.circuit.limits import Limit
 from tracer.circuit.results import Meter
@@ -103,17 +104,17 @@ def condition_holds(condition: str, banks: Mapping[str, frozenset[str]], element
     Raises
     ------
     BadWiring
-        The condition has no colon or names a bank that the circuit has not.
+        The condition names a bank that the circuit has not.
+    BadValue
+        It is not written so.
     """
-    for clause in condition.split("&"):
-        name, colon, positions = clause.partition(":")
-        name = name.strip()
-        if not colon or name not in banks:
+    for name, positions in parse_condition(condition):
+        if name not in banks:
             known = ", ".join(banks) or "none"
             raise BadWiring(
-                f"Line {element.line}: closed={condition} of {element.reference} needs BANK:Position with "
-                f"a bank that exists; the banks are: {known}."
+                f"Line {element.line}: {element.reference} is closed by bank {name!r}, which does not exist; "
+                f"the banks are: {known}. Add a line like: bank {name}: {', '.join(positions)}"
             )
-        if not banks[name] & {position.strip() for position in positions.split(",")}:
+        if not banks[name] & set(positions):
             return False
     return True
