@@ -15,6 +15,7 @@ from source_tree import ROOT
 from tracer import errors
 from tracer.circuit.elements import BankStyle
 from tracer.circuit.results import CauseKind, Open, Tint, Verdict
+from tracer.circuit.wiring import parse_wiring, print_wiring
 from tracer.job.records import MarkKind
 from tracer.trace.mend import MendKind
 from tracer.trace.sheet import JoinKind
@@ -53,6 +54,43 @@ def test_exit_code_meanings_are_the_docstrings() -> None:
     for entry in _load("exit_codes.json")["exit_codes"]:
         if entry["error"]:
             assert entry["means"] == inspect.getdoc(getattr(errors, str(entry["error"])))
+
+
+KINDS = _load("kinds.json")["kinds"]
+
+
+@pytest.mark.parametrize("entry", KINDS, ids=lambda entry: str(entry["kind"]))
+def test_the_example_of_each_kind_can_be_read_and_printed(entry: dict[str, object]) -> None:
+    banks = "bank INPUT: Disc, Tape\n"
+    circuit = parse_wiring(banks + str(entry["example"]), "kinds.json")
+    (element,) = circuit.elements
+    assert element.kind == entry["kind"]
+    again = parse_wiring(print_wiring(circuit), "printed").elements[0]
+    assert (again.reference, again.kind, again.terminals, again.value, again.options) == (
+        element.reference,
+        element.kind,
+        element.terminals,
+        element.value,
+        element.options,
+    )
+
+
+@pytest.mark.parametrize("entry", KINDS, ids=lambda entry: str(entry["kind"]))
+def test_the_example_of_each_kind_uses_the_terminals_it_states(entry: dict[str, object]) -> None:
+    stated = entry["terminals"]
+    if not isinstance(stated, list):
+        return  # named by the drawing: windings, electrodes, numbers
+    banks = "bank INPUT: Disc, Tape\n"
+    (element,) = parse_wiring(banks + str(entry["example"]), "kinds.json").elements
+    used = {name for name, _ in element.terminals}
+    other = entry.get("alternative_terminals", stated)
+    assert isinstance(other, list)
+    assert used <= set(stated) or used <= set(other)
+
+
+def test_proposable_kinds_and_values_are_spelled_as_the_program_expects() -> None:
+    assert {entry["value"] for entry in KINDS} <= {"ohm", "farad", "henry", "volt", "ampere", None}
+    assert all(isinstance(entry["proposable"], bool) for entry in KINDS)
 
 
 @pytest.mark.parametrize("words", WORDS, ids=lambda words: words.__name__)

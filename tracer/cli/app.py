@@ -77,3 +77,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except SystemExit as stop:
         return stop.code if isinstance(stop.code, int) else int(bool(stop.code))
     return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -40,9 +40,9 @@ def guarded(command: Callable[Parameters, None]) -> Callable[Parameters, None]:
             _tell(error, as_json=bool(named.get("as_json")))
             raise typer.Exit(error.exit_code) from error
         except KeyboardInterrupt as interrupt:
-            error = Cancelled("Cancelled. Nothing was half written.")
-            _tell(error, as_json=bool(named.get("as_json")))
-            raise typer.Exit(error.exit_code) from interrupt
+            cancelled = Cancelled("Cancelled. Nothing was half written.")
+            _tell(cancelled, as_json=bool(named.get("as_json")))
+            raise typer.Exit(cancelled.exit_code) from interrupt
         except BrokenPipeError as broken:
             # The reader of our output has gone (`tracer ohms … | head`); keep Python from flushing into the
             # closed pipe at exit, which would print a traceback.

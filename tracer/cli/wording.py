@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from tracer.circuit.results import Open
@@ -50,6 +51,8 @@ def meter_text(expectation: Expectation) -> str:
 
 def settles_text(seconds: float) -> str:
     """Print a settling time; nothing below a twentieth of a second, which no one waits for."""
+    if math.isinf(seconds):
+        return "never"
     if seconds < 0.05:
         return ""
     return f"{seconds:.1f} s" if seconds < 10 else f"{seconds:.0f} s"
