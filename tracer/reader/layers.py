@@ -17,7 +17,9 @@ class Pixel(IntEnum):
     BACKGROUND = 0
     WIRE = 1
     DOT = 2  # a junction dot; wires that touch it are joined
-    CROSSING = 3  # two wires that pass without joining: the plain cross, the hop, or the gap in the under-wire
+    CROSSING = (
+        3  # two wires that pass without joining: the plain cross, the hop, or the gap in the under-wire
+    )
     BODY = 4  # a part's body, its inside included; conductors end at its edge
     LETTERING = 5
     FURNITURE = 6  # dashed screens and ganging lines, leader arrows, stamps, pencil

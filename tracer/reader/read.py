@@ -1,0 +1,97 @@
+"""From a page to what each pixel of it means."""
+
+from __future__ import annotations
+
+from math import sqrt
+from typing import Final
+
+from tracer.progress import NullProgress, Progress, checkpoint
+from tracer.reader.layers import Layers
+from tracer.reader.tiles import read_grid
+from tracer.reader.weights import Weights, load_weights
+from tracer.scan.level import level
+from tracer.scan.limits import MAX_PIXELS
+from tracer.scan.page import Page
+from tracer.scan.skew import Skew, measure_skew
+from tracer.scan.straighten import rescale, turn_back
+from tracer.scan.stroke import usual_stroke
+from tracer.scan.transform import chain, identity, inverse
+
+__all__ = ["grid_scale", "read"]
+
+_THINNEST: Final = 2.0  # px; the network reads strokes from here …
+_THICKEST: Final = 4.5  # px; … to here as they are
+_LEAST_TURN: Final = 1.0  # degrees; less is within what the network reads as it is
+_LEAST_CONFIDENCE: Final = 0.6
+_WATCH_NOTHING: Final = NullProgress()
+
+
+def read(page: Page, progress: Progress = _WATCH_NOTHING, *, weights: Weights | None = None) -> Layers:
+    """Read a page.
+
+    The light is levelled, a plainly turned sheet is turned upright, and the page is brought to
+    the stroke that the network knows; then the network reads it tile by tile.
+
+    Parameters
+    ----------
+    page : Page
+    progress : Progress
+        Watches the work; asked before each tile whether to stop.
+    weights : Weights, optional
+        The installed ones unless given.
+
+    Raises
+    ------
+    WeightsDamaged, Cancelled
+    """
+    weights = weights or load_weights()
+    checkpoint(progress, "levelling the light", 0.0)
+    grid = level(page.grey)
+    checkpoint(progress, "measuring the strokes", 0.0)
+    stroke = usual_stroke(grid).width
+    grid, scaled = rescale(grid, grid_scale(stroke, weights.stroke, grid.size))
+    skew = measure_skew(grid)
+    turned = identity()
+    if _stands_out(skew):
+        checkpoint(progress, "turning the sheet upright", 0.0)
+        grid, turned = turn_back(grid, skew.degrees)
+    planes = read_grid(grid, weights, progress)
+    return Layers(
+        classes=planes.classes,
+        sureness=planes.sureness,
+        kinds=planes.kinds,
+        kind_sureness=planes.kind_sureness,
+        kind_names=weights.kind_names,
+        to_page=inverse(chain(scaled, turned)),
+        stroke=stroke,
+        reader_sha256=weights.sha256,
+    )
+
+
+def grid_scale(stroke: float, wanted: float, pixels: int) -> float:
+    """Choose how much to scale a page for the network.
+
+    Strokes near enough to the wanted one are left alone, so that a crisp scan stays crisp; a
+    page is never made larger than the limit for pages.
+
+    Parameters
+    ----------
+    stroke : float
+        The page's usual stroke, px.
+    wanted : float
+        The network's, px.
+    pixels : int
+        Of the page.
+
+    Examples
+    --------
+    >>> grid_scale(3.4, 3.0, 1_000_000), grid_scale(1.0, 3.0, 1_000_000), grid_scale(6.0, 3.0, 1_000_000)
+    (1.0, 3.0, 0.5)
+    """
+    if _THINNEST <= stroke <= _THICKEST:
+        return 1.0
+    return min(wanted / stroke, max(1.0, sqrt(MAX_PIXELS / max(pixels, 1))))
+
+
+def _stands_out(skew: Skew) -> bool:
+    return abs(skew.degrees) >= _LEAST_TURN and skew.confidence >= _LEAST_CONFIDENCE

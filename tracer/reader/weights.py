@@ -1,0 +1,119 @@
+"""The learned reader's weights, checked against their card before they run."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final, Protocol
+
+import numpy as np
+import onnxruntime
+from numpy.typing import NDArray
+
+from tracer.errors import FileMissing, WeightsDamaged
+from tracer.resources import asset
+
+__all__ = ["Runner", "Weights", "load_weights"]
+
+_THREADS: Final = 2
+_OUTPUTS: Final = ("classes", "sureness", "kinds", "kind_sureness")
+_NEXT: Final = "Install the program again."
+
+
+class Runner(Protocol):
+    """What is asked of the inference session."""
+
+    def run(self, outputs: list[str], inputs: dict[str, NDArray[np.float32]]) -> list[NDArray[np.uint8]]:
+        """Run the network once."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Weights:
+    """A network ready to run.
+
+    It takes float32 (1, 1, H, W), 0 ink to 1 paper, H and W multiples of 32, and gives uint8
+    ``classes`` and ``sureness`` (1, H, W), ``kinds`` and ``kind_sureness`` (1, H/4, W/4).
+
+    Attributes
+    ----------
+    runner : Runner
+        The inference session.
+    input_name : str
+        Of the network's only input.
+    stroke : float
+        The usual stroke width it was trained on, px.
+    kind_names : tuple of str
+        What the numbers in ``kinds`` mean; the first is "none".
+    sha256 : str
+        Of the weights file.
+    """
+
+    runner: Runner
+    input_name: str
+    stroke: float
+    kind_names: tuple[str, ...]
+    sha256: str
+
+
+def load_weights(model: Path | None = None, card: Path | None = None) -> Weights:
+    """Load the reader's weights.
+
+    Parameters
+    ----------
+    model, card : Path, optional
+        The ONNX file and its JSON card (fields ``sha256``, ``stroke``, ``kind_names``);
+        ``assets/reader.onnx`` and ``assets/reader.json`` unless given.
+
+    Raises
+    ------
+    WeightsDamaged
+        When either is missing, they do not belong together, or the file cannot be run.
+    """
+    try:
+        model = model or asset("reader.onnx")
+        card = card or asset("reader.json")
+        data, told = model.read_bytes(), card.read_bytes()
+    except FileMissing as error:
+        raise WeightsDamaged(f"The reader's weights are missing: {error}") from error
+    except OSError as error:
+        raise WeightsDamaged(f"The reader's weights cannot be read: {error}. {_NEXT}") from error
+    digest = hashlib.sha256(data).hexdigest()
+    stroke, kind_names, expected = _card_fields(told, card)
+    if digest != expected:
+        raise WeightsDamaged(
+            f"{model}: the weights are not those of their card (SHA-256 {digest[:12]}… "
+            f"instead of {expected[:12]}…). {_NEXT}"
+        )
+    session = _session(data, model)
+    return Weights(session, session.get_inputs()[0].name, stroke, kind_names, digest)
+
+
+def _card_fields(told: bytes, card: Path) -> tuple[float, tuple[str, ...], str]:
+    try:
+        fields = json.loads(told)
+        stroke = float(fields["stroke"])
+        kind_names = tuple(str(name) for name in fields["kind_names"])
+        expected = str(fields["sha256"]).lower()
+    except (ValueError, KeyError, TypeError) as error:
+        raise WeightsDamaged(f"{card}: the reader's card is damaged ({error!r}). {_NEXT}") from error
+    if not stroke > 0 or kind_names[:1] != ("none",):
+        raise WeightsDamaged(f"{card}: the reader's card makes no sense. {_NEXT}")
+    return stroke, kind_names, expected
+
+
+def _session(data: bytes, model: Path) -> Any:
+    options = onnxruntime.SessionOptions()
+    options.intra_op_num_threads = min(_THREADS, os.cpu_count() or 1)
+    options.inter_op_num_threads = 1
+    options.log_severity_level = 3
+    try:
+        session = onnxruntime.InferenceSession(data, options, providers=["CPUExecutionProvider"])
+    except Exception as error:  # onnxruntime raises a dozen unrelated kinds of its own
+        raise WeightsDamaged(f"{model}: the weights cannot be run ({error}). {_NEXT}") from error
+    outputs = {output.name for output in session.get_outputs()}
+    if len(session.get_inputs()) != 1 or not outputs.issuperset(_OUTPUTS):
+        raise WeightsDamaged(f"{model}: these are the weights of something else. {_NEXT}")
+    return session
