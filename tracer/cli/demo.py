@@ -21,17 +21,20 @@ def demo(folder: ToFolder, as_json: AsJson = False) -> None:
     from tracer.cautions import CAUTIONS
     from tracer.cli.output import print_json, print_lines
     from tracer.cli.progress import watched
+    from tracer.cli.report import write_report
 
     if not as_json:
         print_lines("Before you touch a set:", *(f"- {caution}" for caution in CAUTIONS), "")
     with watched() as progress:
-        outcomes = run_demo(folder, progress)
+        done = run_demo(folder, progress)
+        written, _ = write_report(done.job, folder, progress)
+    files = [str(path) for path in (done.job, *written)]
     if as_json:
-        print_json({"readings": [_as_json(outcome) for outcome in outcomes]})
-    else:
-        for outcome in outcomes:
-            _print(outcome)
-        print_lines(f"The report is in {folder}.")
+        print_json({"readings": [_as_json(outcome) for outcome in done.outcomes], "files": files})
+        return
+    for outcome in done.outcomes:
+        _print(outcome)
+    print_lines(*(f"Wrote {path}" for path in files))
 
 
 def _as_json(outcome: Outcome) -> dict[str, object]:
