@@ -85,7 +85,8 @@ def decode(data: bytes, name: str, number: int) -> tuple[NDArray[np.uint8], floa
         if image.format in ("JPEG", "MPO") and image.mode == "RGB":
             image.draft("L", image.size)  # the decoder's own luminance: a third of the memory
         image.load()
-        grey = _grey(ImageOps.exif_transpose(image))
+        ImageOps.exif_transpose(image, in_place=True)
+        grey = _grey(image)
         if _deep(image) and _white_is_zero(image):
             np.subtract(grey.max(initial=0), grey, out=grey)
         return grey, dpi
@@ -153,7 +154,7 @@ def _grey(image: Image.Image) -> NDArray[np.uint8]:
         return np.array(image.getchannel(0))
     if image.has_transparency_data:
         return _on_white(image)
-    return np.array(image.convert("L"))
+    return np.array(image if image.mode == "L" else image.convert("L"))
 
 
 def _from_deep(image: Image.Image) -> NDArray[np.uint8]:
@@ -186,10 +187,11 @@ def _on_white(image: Image.Image) -> NDArray[np.uint8]:
     Some converters mark the ink itself as the transparent colour; such a page would come out
     blank, so then the transparency is dropped.
     """
-    both = image.convert("LA" if image.mode in ("1", "L", "LA") else "RGBA")
+    wanted = "LA" if image.mode in ("1", "L", "LA") else "RGBA"
+    both = image if image.mode == wanted else image.convert(wanted)
     alpha = np.array(both.getchannel("A"))
     grey = np.array(both.convert("L"))
-    laid = 255 - cv2.multiply(255 - grey, alpha, scale=1 / 255)
-    if laid.min(initial=255) == laid.max(initial=255) and grey.min(initial=255) != grey.max(initial=255):
+    if alpha.min(initial=255) == 255:
         return grey
-    return np.asarray(laid, dtype=np.uint8)
+    laid = np.asarray(255 - cv2.multiply(255 - grey, alpha, scale=1 / 255), dtype=np.uint8)
+    return grey if np.ptp(laid) == 0 and np.ptp(grey) > 0 else laid
