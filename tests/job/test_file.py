@@ -136,8 +136,10 @@ def test_a_scan_s_bytes_travel_in_the_job(tmp_path: Path) -> None:
 
 def test_only_the_latest_traces_are_kept(tmp_path: Path) -> None:
     with create_job(tmp_path / "set.tracer") as job:
+        assert keep_trace(job, 1, "read once", b"layers")
         for n in range(20):
             assert keep_trace(job, 1, f"key {n}", bytes([n]))
+        assert kept_trace(job, 1, "read once") == b"layers"
         assert kept_trace(job, 1, "key 19") == bytes([19])
         assert kept_trace(job, 1, "key 0") is None
 

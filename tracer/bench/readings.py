@@ -2,22 +2,119 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from tracer.bench.records import Bench, Outcome, ThenAndNow
-from tracer.circuit.elements import Setting
-from tracer.circuit.results import Meter
+from tracer.bench.standing import usable_readings
+from tracer.circuit.elements import Circuit, Setting
+from tracer.circuit.judge import judge
+from tracer.circuit.results import Cause, Expectation, Meter, NextReading, Proof, Reading, Tint, Verdict
+from tracer.circuit.values import parse_reading
+from tracer.circuit.wiring import parse_wiring, print_wiring
+from tracer.errors import TracerError
 from tracer.job.file import Job
+from tracer.job.readings import add_reading, as_reading, network_text
 from tracer.job.records import ReadingRecord
 
-__all__ = ["take_reading", "then_and_now"]
+__all__ = ["causes_of", "take_reading", "then_and_now", "what_next"]
+
+_PROVED = frozenset({Tint.CARRIED, Tint.PINNED})
+_FAILED = frozenset({Verdict.HIGH, Verdict.LOW})
 
 
 def take_reading(
     job: Job, bench: Bench, start: str, end: str, shown: str, setting: Setting, meter: Meter
 ) -> Outcome:
-    """Judge what the meter showed (``"4k72"``, ``"OL"``, ``"1M rising"``), store it, and say what follows."""
-    raise NotImplementedError
+    """Judge what the meter showed, store it, and say what follows.
+
+    Parameters
+    ----------
+    job : Job
+    bench : Bench
+    start, end : str
+        Points; `start` takes the positive lead.
+    shown : str
+        As on the meter: ``"4k72"``, ``"OL"``, ``"1M rising"``.
+    setting : Setting
+    meter : Meter
+
+    Raises
+    ------
+    BadValue
+        When `shown` cannot be understood; nothing is stored.
+    UnknownPoint, SamePoint, UnknownPosition
+        When it could not be judged; nothing is stored.
+    TargetUnwritable
+        When the job file cannot be written.
+    """
+    from tracer.circuit.expect import expect
+    from tracer.circuit.prove import prove
+
+    ohms, rising = parse_reading(shown)
+    expectation = expect(bench.circuit, start, end, setting, meter)
+    verdict = judge(expectation, ohms, rising, meter)
+    before, _ = usable_readings(job, bench.circuit, meter)
+    proof_before = prove(bench.circuit, before, meter)
+    wiring = print_wiring(bench.circuit)
+    record = add_reading(job, start, end, shown, ohms, rising, setting, meter, wiring, str(verdict))
+    taken = (*before, as_reading(record))
+    proof = prove(bench.circuit, taken, meter)
+    causes = causes_of(bench.circuit, taken[-1], verdict, proof_before, meter)
+    newly = _proved(proof) - _proved(proof_before)
+    in_order = tuple(element.reference for element in bench.circuit.elements if element.reference in newly)
+    return Outcome(
+        record, expectation, verdict, causes, in_order, proof, what_next(bench.circuit, taken, setting, meter)
+    )
+
+
+def causes_of(
+    circuit: Circuit, reading: Reading, verdict: Verdict, proof: Proof, meter: Meter
+) -> tuple[Cause, ...]:
+    """Return what may explain a reading that did not pass; nothing for one that did.
+
+    What earlier readings carried is less likely to be the cause; elements that failed before are named to
+    the explanation as doubtful.
+    """
+    from tracer.circuit.explain import explain
+
+    if verdict not in _FAILED:
+        return ()
+    doubtful = tuple(name for name, tint in proof.tints if tint in {Tint.SUSPECT, Tint.BAD})
+    return tuple(explain(circuit, reading, meter, doubtful=doubtful))
+
+
+def what_next(
+    circuit: Circuit, taken: Sequence[Reading], setting: Setting, meter: Meter
+) -> NextReading | None:
+    """Return the reading most worth taking next without touching a switch, or None when nothing is left."""
+    from tracer.circuit.plan import plan
+
+    ahead = tuple(plan(circuit, taken, setting=setting, meter=meter, most=1))
+    return ahead[0] if ahead else None
 
 
 def then_and_now(job: Job, bench: Bench, record: ReadingRecord, meter: Meter) -> ThenAndNow:
-    """Judge a stored reading on the network stored with it and on today's circuit."""
-    raise NotImplementedError
+    """Judge a stored reading on the network stored with it and on today's circuit.
+
+    Tags, values and mends may have changed since; the stored verdict is never changed by that.
+    """
+    stored = parse_wiring(network_text(job, record.network), f"network of reading {record.number}")
+    expected_then, _ = _judged(stored, record, record.meter)
+    expected_now, now = _judged(bench.circuit, record, meter)
+    return ThenAndNow(record, Verdict(record.verdict), now, expected_then, expected_now)
+
+
+def _judged(
+    circuit: Circuit, record: ReadingRecord, meter: Meter
+) -> tuple[Expectation | None, Verdict | None]:
+    from tracer.circuit.expect import expect
+
+    try:
+        expectation = expect(circuit, record.start, record.end, record.setting, meter)
+        return expectation, judge(expectation, record.ohms, record.rising, meter)
+    except TracerError:
+        return None, None
+
+
+def _proved(proof: Proof) -> set[str]:
+    return {name for name, tint in proof.tints if tint in _PROVED}

@@ -6,10 +6,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from tracer.bench.records import Place, PointPlace
-from tracer.bench.snap import WITHIN, Snap, SnapIndex
+from tracer.bench.snap import WITHIN, Snap, snap
 from tracer.bench.stretches import Stretch, Vertex, stretches_of
 from tracer.circuit.elements import Element
 from tracer.job.records import Tag, TagTerminal
+from tracer.trace.flood import FloodIndex
 from tracer.trace.sheet import Segment, TracedSheet
 
 __all__ = ["SheetWires", "wires_of_sheet"]
@@ -58,8 +59,8 @@ def wires_of_sheet(
     """
     snaps, loose = _snap_all(sheet, tags)
     by_conductor: dict[int, list[_Foot]] = {}
-    for foot, snap in snaps.items():
-        by_conductor.setdefault(snap.conductor, []).append(foot)
+    for foot, found_at in snaps.items():
+        by_conductor.setdefault(found_at.conductor, []).append(foot)
     segments: dict[int, list[Segment]] = {conductor: [] for conductor in by_conductor}
     for segment in sheet.segments:
         if segment.conductor in segments and len(segment.line) > 1:
@@ -87,16 +88,16 @@ def wires_of_sheet(
 def _snap_all(
     sheet: TracedSheet, tags: Sequence[Tag]
 ) -> tuple[dict[_Foot, Snap], list[tuple[int, TagTerminal]]]:
-    index = SnapIndex(sheet)
+    index = FloodIndex(sheet)
     snaps: dict[_Foot, Snap] = {}
     loose: list[tuple[int, TagTerminal]] = []
     for place, tag in enumerate(tags):
         for terminal in tag.terminals:
-            snap = index.snap(terminal.x, terminal.y)
-            if snap is None:
+            foot = snap(index, terminal.x, terminal.y)
+            if foot is None:
                 loose.append((place, terminal))
             else:
-                snaps[place, terminal.name] = snap
+                snaps[place, terminal.name] = foot
     return snaps, loose
 
 

@@ -106,6 +106,7 @@ def kept_trace(job: Job, sheet: int, key: str) -> bytes | None:
 def keep_trace(job: Job, sheet: int, key: str, data: bytes) -> bool:
     """Keep `data` for `sheet` under `key`, forgetting what was kept longest ago; return whether it was kept.
 
+    Only keys with the same first word push each other out: a dozen tracings leave the reading in place.
     A job on read-only media can still be worked on, so failing to keep is no error.
     """
     try:
@@ -116,9 +117,10 @@ def keep_trace(job: Job, sheet: int, key: str, data: bytes) -> bool:
                 (sheet, key, data, latest + 1),
             )
             connection.execute(
-                """DELETE FROM traces WHERE sheet = ? AND key NOT IN
-                   (SELECT key FROM traces WHERE sheet = ? ORDER BY used DESC LIMIT ?)""",
-                (sheet, sheet, _KEEP_PER_SHEET),
+                """DELETE FROM traces WHERE sheet = :sheet AND key LIKE :like AND key NOT IN
+                   (SELECT key FROM traces WHERE sheet = :sheet AND key LIKE :like
+                    ORDER BY used DESC LIMIT :most)""",
+                {"sheet": sheet, "like": key.partition(" ")[0] + " %", "most": _KEEP_PER_SHEET},
             )
     except TargetUnwritable:
         return False

@@ -1,0 +1,137 @@
+"""The traced sheets of a job: what was kept when nothing changed since, else read and traced anew."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+from collections.abc import Sequence
+from importlib.metadata import PackageNotFoundError, version
+
+import numpy as np
+
+from tracer.errors import DamagedJob, FileMissing
+from tracer.job.file import Job
+from tracer.job.records import SheetRecord, Tag
+from tracer.job.sheets import keep_trace, kept_trace, sheet_bytes
+from tracer.progress import NullProgress, Progress
+from tracer.reader.layers import Layers
+from tracer.resources import asset
+from tracer.scan.page import Page
+from tracer.trace.mend import Body, Mend
+from tracer.trace.sheet import TracedSheet
+
+__all__ = ["bodies_of", "page_of", "traced_sheet"]
+
+_WATCH_NOTHING = NullProgress()
+
+
+def page_of(job: Job, record: SheetRecord, progress: Progress = _WATCH_NOTHING) -> Page:
+    """Decode a sheet's page from the bytes that the job holds."""
+    from tracer.scan.open import open_page_bytes
+
+    data = sheet_bytes(job, record.number)
+    return open_page_bytes(data, record.name, record.page, pdf_dpi=float(record.dpi), progress=progress)
+
+
+def bodies_of(tags: Sequence[Tag]) -> tuple[Body, ...]:
+    """Return what the tracing must know of confirmed parts: conductors end at their boxes.
+
+    A label is lettering beside or at the end of a wire, no body; its box may lie over the wire.
+    """
+    return tuple(Body(tag.box, tag.kind) for tag in tags if tag.kind not in {"label", "link"})
+
+
+def traced_sheet(
+    job: Job,
+    record: SheetRecord,
+    tags: Sequence[Tag] = (),
+    mends: Sequence[Mend] = (),
+    progress: Progress = _WATCH_NOTHING,
+) -> TracedSheet:
+    """Return one traced sheet, from the job where reader, tags' boxes and mends are as they were.
+
+    The reader's answer is kept beside the tracing, so that a new tag or mend costs a tracing and no
+    reading.
+    """
+    from tracer.trace.store import from_bytes, to_bytes
+    from tracer.trace.trace import trace
+
+    bodies = bodies_of(tags)
+    reader = _reader_sha256()
+    key = f"traced {_digest(reader, record, bodies, mends)}"
+    kept = kept_trace(job, record.number, key)
+    if kept is not None:
+        try:
+            return from_bytes(kept)
+        except DamagedJob:
+            pass  # What was kept by another version is made again.
+    page_shape, layers = _read(job, record, reader, progress)
+    sheet = trace(layers, page_shape, bodies=bodies, mends=mends, progress=progress)
+    keep_trace(job, record.number, key, to_bytes(sheet))
+    return sheet
+
+
+def _read(job: Job, record: SheetRecord, reader: str, progress: Progress) -> tuple[tuple[int, int], Layers]:
+    key = f"read {record.sha256} {record.page} {record.dpi} {reader}"
+    kept = kept_trace(job, record.number, key)
+    if kept is not None and reader:
+        return _unpack(kept)
+    from tracer.reader.read import read
+
+    page = page_of(job, record, progress)
+    height, width = page.grey.shape
+    layers = read(page, progress)
+    keep_trace(job, record.number, key, _pack((height, width), layers))
+    return (height, width), layers
+
+
+def _reader_sha256() -> str:
+    """Return the hash of the installed weights as their card states it; reading checks the weights by it."""
+    try:
+        return str(json.loads(asset("reader.json").read_text("utf-8"))["sha256"])
+    except (FileMissing, OSError, ValueError, KeyError):
+        return ""
+
+
+def _digest(reader: str, record: SheetRecord, bodies: Sequence[Body], mends: Sequence[Mend]) -> str:
+    try:
+        program = version("tracer")
+    except PackageNotFoundError:
+        program = ""
+    hand = [[str(m.kind), m.x, m.y, m.x2, m.y2] for m in mends]
+    told = [program, reader, record.sha256, record.page, record.dpi, [[b.box, b.kind] for b in bodies], hand]
+    return hashlib.sha256(json.dumps(told).encode()).hexdigest()
+
+
+def _pack(shape: tuple[int, int], layers: Layers) -> bytes:
+    buffer = io.BytesIO()
+    np.savez_compressed(
+        buffer,
+        shape=np.array(shape, np.int64),
+        classes=layers.classes,
+        sureness=layers.sureness,
+        kinds=layers.kinds,
+        kind_sureness=layers.kind_sureness,
+        kind_names=np.array(layers.kind_names),
+        to_page=layers.to_page,
+        stroke=np.array(layers.stroke),
+        reader=np.array(layers.reader_sha256),
+    )
+    return buffer.getvalue()
+
+
+def _unpack(data: bytes) -> tuple[tuple[int, int], Layers]:
+    with np.load(io.BytesIO(data), allow_pickle=False) as kept:
+        height, width = (int(side) for side in kept["shape"])
+        layers = Layers(
+            classes=kept["classes"],
+            sureness=kept["sureness"],
+            kinds=kept["kinds"],
+            kind_sureness=kept["kind_sureness"],
+            kind_names=tuple(str(name) for name in kept["kind_names"]),
+            to_page=kept["to_page"],
+            stroke=float(kept["stroke"]),
+            reader_sha256=str(kept["reader"]),
+        )
+    return (height, width), layers
