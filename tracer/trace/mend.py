@@ -35,7 +35,10 @@ class Mend:
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """A part's body given by hand: conductors end at its edge. `box` is x0, y0, x1, y1, half-open, page px."""
+    """A part's body given by hand: conductors end at its edge.
+
+    `box` is x0, y0, x1, y1, half-open, page px.
+    """
 
     box: tuple[int, int, int, int]
     kind: str | None = None

@@ -1,0 +1,84 @@
+"""Which pixels are conductor ink, which discs are crossings, which blobs are dots and bodies."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from tracer.reader.layers import Pixel
+from tracer.trace.grid import Grid, disc
+
+__all__ = ["Inked", "make_inked"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Inked:
+    """What the tracing draws on; every image is (h, w) on the grid, labels count from 1.
+
+    Attributes
+    ----------
+    wire : bool
+        Conductor ink. Crossing discs and bodies are cut out, so that what passes there ends at their rim.
+    dots, crossings, bodies : int32
+        Labels of the junction dots, crossing discs and bodies.
+    blocked : bool
+        Where no break in the ink may be bridged: lettering and cuts made by hand.
+    """
+
+    wire: NDArray[np.bool_]
+    dots: NDArray[np.int32]
+    crossings: NDArray[np.int32]
+    bodies: NDArray[np.int32]
+    blocked: NDArray[np.bool_]
+
+
+def make_inked(grid: Grid, bodies: NDArray[np.int32]) -> Inked:
+    """Clean the class map of specks, pinholes and thin rims of `bodies` (labels), and label its blobs.
+
+    Sizes are in stroke widths: a speck is smaller than one and a half squares of the stroke.
+    """
+    square = grid.stroke**2
+    classes = grid.classes
+    dot_image = _without_specks(classes == Pixel.DOT, 0.6 * square)
+    crossing_image = _without_specks(classes == Pixel.CROSSING, square)
+    body_image = bodies > 0
+
+    # What remains of a crossing or dot too small to be one is ordinary ink.
+    wire = np.isin(classes, (Pixel.WIRE, Pixel.DOT, Pixel.CROSSING)) & ~crossing_image
+    # The disc's rim is cut a little wider, lest two wires touch round its corner; a dot is left whole.
+    wide = cv2.dilate(crossing_image.view(np.uint8), disc(0.35 * grid.stroke)) > 0
+    wire &= ~wide | dot_image
+    # A body's outline often leaks one pixel of "wire" that would short its terminals.
+    wire &= cv2.dilate(body_image.view(np.uint8), disc(0.35 * grid.stroke)) == 0
+    wire = _without_pinholes(_without_specks(wire, 1.5 * square), square)
+    return Inked(
+        wire,
+        _labels(dot_image & ~body_image),
+        _labels(crossing_image & ~body_image),
+        bodies,
+        classes == Pixel.LETTERING,
+    )
+
+
+def _labels(image: NDArray[np.bool_]) -> NDArray[np.int32]:
+    """Label the blobs of an image, corners touching."""
+    return np.asarray(cv2.connectedComponents(image.astype(np.uint8), connectivity=8)[1], np.int32)
+
+
+def _without_specks(image: NDArray[np.bool_], area: float) -> NDArray[np.bool_]:
+    """Drop blobs smaller than `area` px."""
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(image.astype(np.uint8), connectivity=8)
+    keep = stats[:, cv2.CC_STAT_AREA] >= area
+    keep[0] = False
+    return np.asarray(keep[labels])
+
+
+def _without_pinholes(image: NDArray[np.bool_], area: float) -> NDArray[np.bool_]:
+    """Fill holes smaller than `area` px; each would be a ring in the skeleton."""
+    _, labels, stats, _ = cv2.connectedComponentsWithStats((~image).astype(np.uint8), connectivity=4)
+    fill = stats[:, cv2.CC_STAT_AREA] < area
+    fill[0] = False
+    return np.asarray(image | fill[labels])

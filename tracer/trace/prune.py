@@ -1,0 +1,81 @@
+"""Clears the skeleton of what thinning makes but nobody drew: spurs, and specks with no end anywhere."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from tracer.trace.grid import Nearby
+from tracer.trace.skeleton import Strokes, line_length, trace_strokes
+
+__all__ = ["half_widths", "prune_spurs", "rub_out"]
+
+_ROUNDS = 3
+
+
+def half_widths(wire: NDArray[np.bool_]) -> NDArray[np.float32]:
+    """Return each ink pixel's distance to the nearest bare one, px: half the stroke on its centre line."""
+    return np.asarray(
+        cv2.distanceTransform(wire.astype(np.uint8), cv2.DIST_L2, cv2.DIST_MASK_PRECISE), np.float32
+    )
+
+
+def rub_out(skeleton: NDArray[np.bool_], strokes: Strokes, lines: list[int], ends: NDArray[np.bool_]) -> None:
+    """Clear `lines` from the skeleton in place; ``ends[line]`` says which of its two end pixels go too."""
+    for line in lines:
+        pixels = strokes.lines[line].astype(np.intp)
+        first = 0 if ends[line, 0] else 1
+        last = len(pixels) if ends[line, 1] else len(pixels) - 1
+        skeleton[pixels[first:last, 1], pixels[first:last, 0]] = False
+
+
+def prune_spurs(
+    skeleton: NDArray[np.bool_],
+    half: NDArray[np.float32],
+    dots: NDArray[np.int32],
+    targets: tuple[Nearby, ...],
+    stroke: float,
+) -> Strokes:
+    """Rub short side branches out of the skeleton (in place) and trace what is left.
+
+    A spur runs from a meeting to a free end and is shorter than the ink is wide there, or than a stroke.
+    A short branch that ends at one of `targets` (a body, a crossing) may be real, so only what lies within
+    the ink of the meeting itself goes.
+    """
+    strokes = trace_strokes(skeleton)
+    for _ in range(_ROUNDS):
+        spurs = _find_spurs(strokes, half, dots, targets, stroke)
+        if not spurs:
+            break
+        degree = np.bincount(strokes.ends.ravel(), minlength=len(strokes.nodes))
+        rub_out(skeleton, strokes, spurs, degree[strokes.ends] == 1)
+        strokes = trace_strokes(skeleton)
+    return strokes
+
+
+def _find_spurs(
+    strokes: Strokes,
+    half: NDArray[np.float32],
+    dots: NDArray[np.int32],
+    targets: tuple[Nearby, ...],
+    stroke: float,
+) -> list[int]:
+    """Return the numbers of the lines that are spurs."""
+    if not strokes.lines:
+        return []
+    degree = np.bincount(strokes.ends.ravel(), minlength=len(strokes.nodes))
+    at_ends = degree[strokes.ends]
+    loose = np.flatnonzero((at_ends.min(axis=1) == 1) & (at_ends.max(axis=1) >= 3))
+    spurs = []
+    for line in loose:
+        free = int(np.argmin(at_ends[line]))
+        path = strokes.lines[line] if free == 1 else strokes.lines[line][::-1]
+        x, y = path[0].astype(np.intp)
+        length, inside = line_length(path), float(half[y, x])
+        limit = max(1.5 * inside + 1.0, 1.1 * stroke)
+        if any(np.isfinite(target.find(path[-1:], 1.7 * stroke).distance[0]) for target in targets):
+            limit = inside + 1.0 if dots[y, x] else 1.5 * inside
+        if length <= limit:
+            spurs.append(int(line))
+    return spurs

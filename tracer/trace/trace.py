@@ -1,0 +1,130 @@
+"""The tracing as a whole: the reader's class map in, conductors and part proposals out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tracer.progress import NullProgress, Progress, checkpoint
+from tracer.reader.layers import Layers
+from tracer.trace.bodies import find_bodies
+from tracer.trace.conductors import to_segments
+from tracer.trace.gaps import facing_gaps, touches
+from tracer.trace.grid import Grid, Nearby, make_grid, nearby
+from tracer.trace.mask import Inked, make_inked
+from tracer.trace.meets import decide, lower_touched, sort_ends
+from tracer.trace.mend import Body, Mend
+from tracer.trace.mending import link_by_hand, mend_mask, not_wire
+from tracer.trace.proposals import propose
+from tracer.trace.prune import half_widths, prune_spurs, rub_out
+from tracer.trace.sheet import TracedSheet
+from tracer.trace.skeleton import Strokes, thin, trace_strokes
+
+__all__ = ["trace"]
+
+
+def trace(
+    layers: Layers,
+    shape: tuple[int, int],
+    *,
+    bodies: Sequence[Body] = (),
+    mends: Sequence[Mend] = (),
+    progress: Progress | None = None,
+) -> TracedSheet:
+    """Trace the conductors of a sheet.
+
+    The conductor ink is thinned to centre lines. Discs of crossings are cut out and the arms at each are
+    paired so that they bend least; dots and T-joins join; ends that face each other over a small break are
+    bridged; conductors end at bodies.
+
+    Parameters
+    ----------
+    layers : Layers
+        The reader's answer.
+    shape : (int, int)
+        Page height and width, px.
+    bodies : sequence of Body
+        Bodies given by hand, page px.
+    mends : sequence of Mend
+        Changes made by hand, page px.
+    progress : Progress, optional
+        Watches, and may cancel.
+
+    Returns
+    -------
+    TracedSheet
+        In page px.
+
+    Raises
+    ------
+    Cancelled
+        When `progress` says so.
+
+    Notes
+    -----
+    Thinning after Zhang and Suen (1984); the pairing is a minimum-weight matching.
+
+    Examples
+    --------
+    >>> classes = np.zeros((40, 40), np.uint8)
+    >>> classes[19:22, 5:35] = 1
+    >>> cells = np.zeros((10, 10), np.uint8)
+    >>> page = np.array([[2.0, 0, 0.5], [0, 2.0, 0.5]])
+    >>> layers = Layers(classes, classes * 255, cells, cells, ("none",), page, 6.0, "")
+    >>> trace(layers, (80, 80)).conductors
+    1
+    """
+    progress = progress or NullProgress()
+    checkpoint(progress, "finding the bodies", 0.0)
+    grid = make_grid(layers, bodies)
+    body_map = find_bodies(layers, grid)
+    inked = mend_mask(make_inked(grid, body_map.labels), grid, mends)
+    checkpoint(progress, "thinning the conductors", 0.3)
+    at_bodies, at_crossings, at_dots = (
+        nearby(labels) for labels in (inked.bodies, inked.crossings, inked.dots)
+    )
+    half = half_widths(inked.wire)
+    strokes, touched = _centre_lines(inked, half, grid, (at_bodies, at_crossings), mends)
+    checkpoint(progress, "following the conductors", 0.6)
+    strokes = link_by_hand(strokes, grid, mends)
+    ends = sort_ends(strokes, at_bodies, at_crossings, grid.stroke)
+    meetings = lower_touched(decide(strokes, ends, grid, inked, at_dots), touched, grid.stroke)
+    segments, joins, body_of_join = to_segments(strokes, meetings, half, grid)
+    checkpoint(progress, "proposing parts", 0.9)
+    proposals = propose(body_map, grid, segments, joins, body_of_join, shape)
+    conductors = max((segment.conductor for segment in segments), default=0)
+    checkpoint(progress, "tracing", 1.0)
+    return TracedSheet(shape, layers.stroke, segments, joins, proposals, conductors, layers.reader_sha256)
+
+
+def _centre_lines(
+    inked: Inked,
+    half: NDArray[np.float32],
+    grid: Grid,
+    targets: tuple[Nearby, Nearby],
+    mends: Sequence[Mend],
+) -> tuple[Strokes, list[tuple[NDArray[np.float64], float]]]:
+    """Thin and prune, take out what is no wire by hand, and close ends that stop just short of a wire.
+
+    Also return where an end was so closed, and how sure that is.
+    """
+    skeleton = thin(inked.wire)
+    strokes = prune_spurs(skeleton, half, inked.dots, targets, grid.stroke)
+    unwanted = not_wire(strokes, grid, mends)
+    if unwanted:
+        degree = np.bincount(strokes.ends.ravel(), minlength=len(strokes.nodes))
+        rub_out(skeleton, strokes, unwanted, degree[strokes.ends] == 1)
+        strokes = trace_strokes(skeleton)
+    ends = sort_ends(strokes, *targets, grid.stroke)
+    free = {arm: ends.arms[arm] for arm in ends.free}
+    for gap in facing_gaps(free, inked, grid.stroke):
+        free.pop(gap.first)
+        free.pop(gap.second)
+    closed = touches(free, inked, skeleton, grid.stroke)
+    if closed:
+        for pixels, _ in closed:
+            skeleton[pixels[:, 1], pixels[:, 0]] = True
+        strokes = prune_spurs(thin(skeleton), half, inked.dots, targets, grid.stroke)
+    return strokes, [(pixels.astype(np.float64), score) for pixels, score in closed]
