@@ -12,7 +12,7 @@ from tracer.training.canvas import Canvas, Warp
 from tracer.training.classes import KIND_NAMES, WIRE
 from tracer.training.strokes import Points, arc
 from tracer.training.truth import Conductor, ConductorEnd, CrossingMark, DrawnPart, PartTerminal, SheetTruth
-from tracer.training.wiring import Groups, Meeting, Wire, meetings, near_segments
+from tracer.training.wiring import Groups, Meeting, Wire, meetings, touching
 
 if TYPE_CHECKING:
     from tracer.training.sheet import SheetStyle
@@ -73,13 +73,13 @@ def _moved(warp: Warp, x: float, y: float) -> tuple[float, float]:
 def _attach(wires: list[Wire], parts: list[DrawnPart], groups: Groups) -> dict[int, list[ConductorEnd]]:
     """Which terminals each group of wires reaches; wires that share a terminal are joined."""
     reached: list[tuple[int, ConductorEnd]] = []
-    for part in parts:
-        for terminal in part.terminals:
-            hits = near_segments(wires, terminal.x, terminal.y)
-            for other in hits[1:]:
-                groups.join(hits[0], other)
-            if hits:
-                reached.append((hits[0], ConductorEnd(part.number, terminal.name, terminal.x, terminal.y)))
+    terminals = [(part, terminal) for part in parts for terminal in part.terminals]
+    places = np.array([(terminal.x, terminal.y) for _, terminal in terminals], dtype=np.float64).reshape(-1, 2)
+    for (part, terminal), hits in zip(terminals, touching(wires, places), strict=True):
+        for other in hits[1:]:
+            groups.join(hits[0], other)
+        if hits:
+            reached.append((hits[0], ConductorEnd(part.number, terminal.name, terminal.x, terminal.y)))
     ends: dict[int, list[ConductorEnd]] = defaultdict(list)
     for wire, end in reached:
         ends[groups.find(wire)].append(end)

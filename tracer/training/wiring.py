@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from tracer.training.strokes import Points
 
-__all__ = ["Groups", "Meeting", "Wire", "meetings", "near_segments"]
+__all__ = ["Groups", "Meeting", "Wire", "meetings", "touching"]
 
 _NEAR: Final = 0.75  # px; coordinates nearer than this are one place
 
@@ -124,29 +124,29 @@ def _end_to_end(
 ) -> list[Meeting]:
     """Meetings of parallel segments, which can only touch with their ends."""
     found = []
-    for other in others:
-        wire, index, _ = owners[one]
-        their_wire, their_index, _ = owners[other]
-        if wire == their_wire:
-            continue
-        for mine in (0, 1):
-            for yours in (0, 1):
-                a, b = segments[one, 2 * mine : 2 * mine + 2], segments[other, 2 * yours : 2 * yours + 2]
-                if np.hypot(*(a - b)) < _NEAR:
+    for mine in (0, 1):
+        here = segments[one, 2 * mine : 2 * mine + 2]
+        for yours in (0, 1):
+            there = segments[others, 2 * yours : 2 * yours + 2]
+            for other in others[np.hypot(there[:, 0] - here[0], there[:, 1] - here[1]) < _NEAR]:
+                (wire, index, _), (their_wire, their_index, _) = owners[one], owners[other]
+                if wire != their_wire:
                     first, second = (wire, index, float(mine)), (their_wire, their_index, float(yours))
-                    found.append(Meeting(float(a[0]), float(a[1]), first, second, True))
+                    found.append(Meeting(float(here[0]), float(here[1]), first, second, True))
     return found
 
 
-def near_segments(wires: list[Wire], x: float, y: float) -> list[int]:
-    """Numbers of the wires that pass within a hair of (x, y)."""
-    hits = []
-    for number, wire in enumerate(wires):
-        start, end = wire.points[:-1], wire.points[1:]
-        way = end - start
-        square = np.maximum((way**2).sum(axis=1), 1e-9)
-        part = np.clip((((x, y) - start) * way).sum(axis=1) / square, 0, 1)
-        foot = start + part[:, None] * way
-        if float(np.hypot(foot[:, 0] - x, foot[:, 1] - y).min()) < 1.5 * _NEAR:
-            hits.append(number)
-    return hits
+def touching(wires: list[Wire], places: Points) -> list[list[int]]:
+    """For each place of (n, 2), the numbers of the wires that pass within a hair of it."""
+    segments, owners = _segments(wires)
+    if not len(segments):
+        return [[] for _ in places]
+    start, way = segments[:, :2], segments[:, 2:] - segments[:, :2]
+    square = np.maximum((way**2).sum(axis=1), 1e-9)
+    found = []
+    for place in places:
+        part = np.clip(((place - start) * way).sum(axis=1) / square, 0, 1)
+        foot = start + part[:, None] * way - place
+        hits = np.flatnonzero(np.hypot(foot[:, 0], foot[:, 1]) < 1.5 * _NEAR)
+        found.append(sorted({owners[hit][0] for hit in hits}))
+    return found

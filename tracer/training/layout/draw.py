@@ -1,0 +1,157 @@
+"""Draw one random sheet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tracer.training.canvas import Hand
+from tracer.training.layout.board import Board, Habits
+from tracer.training.layout.buses import bus, pin_row
+from tracer.training.layout.ends import settle_ends
+from tracer.training.layout.motifs import MOTIFS
+from tracer.training.layout.page import add_furniture, add_notes, add_page
+from tracer.training.lettering import Lettering, printed_faces
+from tracer.training.sheet import SheetDrawing, SheetStyle
+from tracer.training.strokes import Points
+from tracer.training.symbols import symbols_of
+from tracer.training.truth import SheetTruth
+
+__all__ = ["Wave", "draw_sheet", "random_style"]
+
+_CHASSIS: Final = symbols_of("chassis")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Wave:
+    """A page that slopes and waves: rotation about the middle plus a few long sine waves.
+
+    `swings` is (n, 6): x amplitude, y amplitude, x and y frequency (radians per px), two phases.
+    """
+
+    middle: tuple[float, float]
+    slope: float
+    swings: NDArray[np.float64]
+
+    def __call__(self, points: Points) -> Points:
+        """Move (n, 2) px."""
+        centre = np.array(self.middle)
+        cos, sin = np.cos(self.slope), np.sin(self.slope)
+        moved = (points - centre) @ np.array([[cos, sin], [-sin, cos]]) + centre
+        for ax, ay, fx, fy, px, py in self.swings:
+            turn = points[:, 0] * fx + points[:, 1] * fy
+            moved = moved + np.stack([ax * np.sin(turn + px), ay * np.sin(turn + py)], 1)
+        result: Points = moved
+        return result
+
+
+def random_wave(width: int, height: int, rng: np.random.Generator) -> Wave:
+    """How far one page leans and waves: most a little, freehand ones up to about three degrees."""
+    pick = rng.random()
+    slope = 0.0 if pick < 0.3 else float(np.deg2rad(rng.normal(0, 0.5 if pick < 0.8 else 1.6)))
+    count = 0 if rng.random() < 0.35 else int(rng.integers(1, 4))
+    swings = np.zeros((count, 6))
+    for row in swings:
+        length = rng.uniform(250, 900)
+        heading = rng.uniform(0, 2 * np.pi)
+        size = rng.uniform(0.003, 0.011) * length
+        row[:] = (
+            rng.normal(0, size * 0.6), rng.normal(0, size * 0.6), 2 * np.pi / length * np.cos(heading),
+            2 * np.pi / length * np.sin(heading), rng.uniform(0, 6.28), rng.uniform(0, 6.28),
+        )  # fmt: skip
+    return Wave((width / 2, height / 2), slope, swings)
+
+
+def random_style(rng: np.random.Generator, stroke: float) -> SheetStyle:
+    """The manner of one sheet: scale, lettering, dots, crossings, steadiness."""
+    freehand = bool(rng.random() < 0.45)
+    unit = stroke * float(rng.uniform(1.9, 4.2))
+    if rng.random() < 0.5:
+        lettering = Lettering(
+            "stroke", float(rng.normal(0, 0.12)), float(rng.uniform(0.5, 0.8)),
+            float(rng.uniform(0.03, 0.09)) if freehand else float(rng.uniform(0, 0.02)), float(rng.uniform(0.6, 1.1)),
+        )  # fmt: skip
+    else:
+        lettering = Lettering(face=str(rng.choice(printed_faces())))
+    return SheetStyle(
+        stroke=stroke,
+        unit=unit,
+        text_height=max(9.0, unit * float(rng.uniform(1.1, 1.9))),
+        crossing=str(rng.choice(["plain", "plain", "plain", "hop", "gap"])),
+        dot_radius=float(rng.choice([rng.uniform(0.85, 1.3), rng.uniform(1.2, 2.0), rng.uniform(1.6, 2.6)])),
+        gap=float(rng.uniform(1.5, 3.0)),
+        hand=Hand(
+            wobble=float(rng.uniform(0.2, 0.6)) * stroke * freehand,
+            pressure=float(rng.uniform(0.0, 0.2)) if freehand else float(rng.uniform(0.0, 0.06)),
+            ink=int(rng.integers(0, 60)),
+        ),
+        lettering=lettering,
+    )
+
+
+def _habits(rng: np.random.Generator) -> Habits:
+    def one(*kinds: str) -> str:
+        return str(rng.choice(symbols_of(*kinds)))
+
+    return Habits(
+        dots=float(rng.choice([1.0, 1.0, 0.95, 0.6, 0.0])),
+        resistor=one("resistor"),
+        capacitor=str(rng.choice(["capacitor.plates", "capacitor.plates", "capacitor.curved", "capacitor.electrolytic"])),
+        coil="coil.plain",
+        chassis=str(rng.choice(_CHASSIS)),
+        contact=str(rng.choice(["contact.blade", "contact.push"])),
+        diode=str(rng.choice(["diode.triangle", "diode.triangle", "diode.varactor"])),
+        clearance=float(rng.uniform(2.6, 4.5)),
+    )
+
+
+def draw_sheet(
+    seed: int, width: int = 1024, height: int = 1024, *, stroke: float | None = None, flat: bool = False
+) -> SheetTruth:
+    """Draw a random sheet and give it with its truth.
+
+    Parameters
+    ----------
+    seed : int
+        The same seed, size and stroke give the same sheet.
+    width, height : int
+        Px.
+    stroke : float, optional
+        The usual stroke, px; drawn from 2.2 to 4.2 if not given.
+    flat : bool
+        Neither slope nor waves.
+
+    Examples
+    --------
+    >>> sheet = draw_sheet(5, 320, 320)
+    >>> sheet.image.shape == sheet.classes.shape == (320, 320)
+    True
+    """
+    rng = np.random.default_rng(seed)
+    style = random_style(rng, float(rng.uniform(2.2, 4.2)) if stroke is None else stroke)
+    wave = random_wave(width, height, rng)
+    if flat:
+        wave = Wave(wave.middle, 0.0, np.zeros((0, 6)))
+    drawing = SheetDrawing(width, height, style, int(rng.integers(0, 2**31)), wave)
+    board = Board(drawing, _habits(rng), rng)
+    add_page(board)
+    weights = np.array([weight for _, weight in MOTIFS])
+    if rng.random() < 0.45:
+        for _ in range(int(rng.integers(1, 4))):
+            bus(board)
+    rows = int(rng.integers(0, 3)) if rng.random() < 0.4 else 0
+    for _ in range(rows):
+        pin_row(board)
+    tries = int(width * height / (style.unit * 14) ** 2 * rng.uniform(0.8, 2.5)) + 3
+    for _ in range(tries):
+        MOTIFS[int(rng.choice(len(MOTIFS), p=weights / weights.sum()))][0](board)
+        if board.crowded() > 0.8:
+            break
+    settle_ends(board)
+    settle_ends(board)
+    add_notes(board)
+    add_furniture(board)
+    return drawing.finish()
