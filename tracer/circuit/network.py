@@ -86,6 +86,12 @@ class Network:
         return np.array([branch.farads for branch in self.branches], dtype=np.float64)
 
     @cached_property
+    def split_numbers(self) -> tuple[tuple[int, ...], ...]:
+        """For each split the numbers of its branches."""
+        number = {branch.name: place for place, branch in enumerate(self.branches)}
+        return tuple(tuple(number[name] for name in split.branches) for split in self.splits)
+
+    @cached_property
     def branch_numbers(self) -> Mapping[str, tuple[int, ...]]:
         """Element reference to the numbers of its branches."""
         table: dict[str, list[int]] = {}

@@ -15,7 +15,7 @@ import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 
-from tracer.circuit.eliminate import Adjacency, eliminate, potentials, transfer_matrix
+from tracer.circuit.eliminate import Adjacency, eliminate, potentials, reduce_to, transfer_matrix
 
 __all__ = [
     "Flow",
@@ -26,6 +26,7 @@ __all__ = [
     "flow",
     "joined_groups",
     "reachable",
+    "reduced",
     "resistance",
     "resistances_from",
     "spread",
@@ -129,6 +130,21 @@ def _adjacency(graph: Graph, ohms: Ohms, group: NDArray[np.int64], use: NDArray[
         row[other] = joined
         table.setdefault(other, {})[one] = joined
     return table
+
+
+def reduced(graph: Graph, ohms: Ohms, keep: Iterable[int]) -> tuple[NDArray[np.int64], Adjacency]:
+    """Return what the nodes `keep` see of the network: each node's group, and conductances between groups.
+
+    Returns
+    -------
+    group : (n,) int64
+        As `joined_groups`: nodes joined by 0 Ω share a number.
+    adjacency : Adjacency
+        Siemens between the groups that hold a node of `keep`; all other nodes are taken out, exactly.
+    """
+    group = joined_groups(graph, ohms)
+    whole = _adjacency(graph, ohms, group, _live(graph, ohms, group))
+    return group, reduce_to(whole, {int(group[node]) for node in keep})
 
 
 def reachable(graph: Graph, ohms: Ohms, start: int) -> NDArray[np.bool_]:
