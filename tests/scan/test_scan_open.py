@@ -20,7 +20,6 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from tracer.errors import (
-    BadPassword,
     Cancelled,
     DamagedImage,
     EmptyFile,
@@ -300,28 +299,6 @@ def test_pdf_without_pages() -> None:
 def test_pdf_page_out_of_range() -> None:
     with pytest.raises(NoSuchPage, match=r"no page 3; it has 2"):
         opened(pdf_of((72, 72), (72, 72)), 3)
-
-
-def test_encrypted_pdf() -> None:
-    """A standard security handler (ISO 32000-1, 7.6.3) whose user password is not the empty one."""
-    parts = [
-        b"1 0 obj<</Type/Catalog/Pages 2 0 R>>endobj\n",
-        b"2 0 obj<</Type/Pages/Kids[3 0 R]/Count 1>>endobj\n",
-        b"3 0 obj<</Type/Page/Parent 2 0 R/MediaBox[0 0 72 72]>>endobj\n",
-        b"4 0 obj<</Filter/Standard/V 2/R 3/Length 128/P -4/O<"
-        + b"ab" * 32
-        + b">/U<"
-        + b"cd" * 32
-        + b">>>endobj\n",
-    ]
-    data, places = b"%PDF-1.4\n", []
-    for part in parts:
-        places.append(len(data))
-        data += part
-    table = b"xref\n0 5\n0000000000 65535 f \n" + b"".join(b"%010d 00000 n \n" % place for place in places)
-    tail = b"trailer<</Size 5/Root 1 0 R/Encrypt 4 0 R/ID[<01><01>]>>\nstartxref\n%d\n%%%%EOF\n" % len(data)
-    with pytest.raises(BadPassword, match=r"sheet.*encrypted"):
-        opened(data + table + tail)
 
 
 def test_broken_pdf() -> None:
