@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeAlias
 
 import numpy as np
 
@@ -21,6 +21,8 @@ from tracer.training.sheet import SheetDrawing, SheetStyle
 from tracer.training.truth import DrawnPart, SheetTruth
 
 __all__ = ["DescribedPart", "DescribedSheet", "draw_described"]
+
+Terminals: TypeAlias = dict[str, tuple[float, float]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,10 +62,12 @@ def draw_described(path: Path) -> DescribedSheet:
         lettering=Lettering(**page.get("lettering", {})),
     )
     sheet = SheetDrawing(page["width"], page["height"], style, page["seed"])
-    parts = [_place(sheet, row, unit, description["hands"]) for row in description["symbols"]]
-    terminals = {
-        f"{part.reference}.{name}": part.drawn.terminal(own) for part in parts for own, name in part.names
-    }
+    parts: list[DescribedPart] = []
+    terminals: Terminals = {}
+    for row in description["symbols"]:
+        part = _place(sheet, row, terminals, unit, description["hands"])
+        parts.append(part)
+        terminals.update({f"{part.reference}.{name}": part.drawn.terminal(own) for own, name in part.names})
     for route in description["wires"]:
         _run(sheet, route, terminals, unit)
     for x, y, text, *rest in description["texts"]:
@@ -79,7 +83,14 @@ def draw_described(path: Path) -> DescribedSheet:
     )
 
 
-def _place(sheet: SheetDrawing, row: dict[str, Any], unit: float, hands: dict[str, int]) -> DescribedPart:
+def _coordinate(word: str | float, axis: int, terminals: Terminals, unit: float) -> float:
+    """A grid coordinate, or that of a terminal placed before, px."""
+    return terminals[word][axis] if isinstance(word, str) and word in terminals else float(word) * unit
+
+
+def _place(
+    sheet: SheetDrawing, row: dict[str, Any], terminals: Terminals, unit: float, hands: dict[str, int]
+) -> DescribedPart:
     """Place one symbol, always in the hand that the sheet gives that symbol, so that alike parts look alike."""
     name = row["symbol"]
     hand = np.random.default_rng(hands.get(name, 1))
@@ -87,8 +98,8 @@ def _place(sheet: SheetDrawing, row: dict[str, Any], unit: float, hands: dict[st
     drawn = sheet.place_symbol(
         made,
         name,
-        row["x"] * unit,
-        row["y"] * unit,
+        _coordinate(row["x"], 0, terminals, unit) + row.get("dx", 0) * unit,
+        _coordinate(row["y"], 1, terminals, unit) + row.get("dy", 0) * unit,
         turn=row.get("turn", 0),
         mirror=row.get("mirror", False),
         scale=row.get("scale", 1.0),
@@ -102,22 +113,19 @@ def _place(sheet: SheetDrawing, row: dict[str, Any], unit: float, hands: dict[st
 
 
 def _run(
-    sheet: SheetDrawing, route: str, terminals: dict[str, tuple[float, float]], unit: float
+    sheet: SheetDrawing, route: str, terminals: Terminals, unit: float
 ) -> None:
-    def coordinate(word: str, axis: int) -> float:
-        return terminals[word][axis] if word in terminals else float(word) * unit
-
     points: list[tuple[float, float]] = []
     for word in route.split():
         if word == "*":
             sheet.dot(*points[-1])
         elif word.startswith("@"):
             x, y = word[1:].split(",")
-            points.append((coordinate(x, 0), coordinate(y, 1)))
+            points.append((_coordinate(x, 0, terminals, unit), _coordinate(y, 1, terminals, unit)))
         elif word.startswith("x="):
-            points.append((coordinate(word[2:], 0), points[-1][1]))
+            points.append((_coordinate(word[2:], 0, terminals, unit), points[-1][1]))
         elif word.startswith("y="):
-            points.append((points[-1][0], coordinate(word[2:], 1)))
+            points.append((points[-1][0], _coordinate(word[2:], 1, terminals, unit)))
         else:
             points.append(_reach(terminals, word, points, route))
     kept = [points[0]]
@@ -128,7 +136,7 @@ def _run(
 
 
 def _reach(
-    terminals: dict[str, tuple[float, float]], word: str, points: list[tuple[float, float]], route: str
+    terminals: Terminals, word: str, points: list[tuple[float, float]], route: str
 ) -> tuple[float, float]:
     if word not in terminals:
         raise ValueError(f"no terminal {word}, in the route {route!r}")

@@ -166,8 +166,8 @@ class Board:
             level = abs(y1 - y0) < 1e-6
             first, last = index == 0, index == len(points) - 2
             ux, uy = (x1 - x0) / length, (y1 - y0) / length
-            skip0 = 2.6 * self.cell if first else 0.0
-            skip1 = 2.6 * self.cell if last else 0.0
+            skip0 = 3.7 * self.cell if first else 0.0
+            skip1 = 3.7 * self.cell if last else 0.0
             if length <= skip0 + skip1:
                 continue
             at = self._cells(x0 + ux * skip0, y0 + uy * skip0, x1 - ux * skip1, y1 - uy * skip1)

@@ -145,13 +145,15 @@ def draw_sheet(
     rows = int(rng.integers(0, 3)) if rng.random() < 0.4 else 0
     for _ in range(rows):
         pin_row(board)
-    tries = int(width * height / (style.unit * 14) ** 2 * rng.uniform(0.8, 2.5)) + 3
-    for _ in range(tries):
+    tries = int(width * height / (style.unit * 14) ** 2 * rng.uniform(0.5, 1.6)) + 3
+    for index in range(tries):
         MOTIFS[int(rng.choice(len(MOTIFS), p=weights / weights.sum()))][0](board)
-        if board.crowded() > 0.8:
+        if index % 5 == 4:
+            settle_ends(board)
+        if board.crowded() > 0.75:
             break
     settle_ends(board)
-    settle_ends(board)
+    settle_ends(board, last=True)
     add_notes(board)
     add_furniture(board)
     return drawing.finish()

@@ -12,25 +12,29 @@ __all__ = ["settle_ends"]
 _RAILS = ("+5", "-5v", "HT1", "+250V", "HT+", "A", "B3", "TO V2", "AGC", "GND", "E", "(+5)", "+12V", "6.3V", "LIVE", "N")
 
 
-def settle_ends(board: Board) -> None:
-    """Deal with every loose lead of the board once."""
+def settle_ends(board: Board, *, last: bool = False) -> None:
+    """Join loose leads to each other and to wires; at `last` sign, letter or leave those that remain."""
     rng = board.rng
     order = [board.loose[index] for index in rng.permutation(len(board.loose))]
     board.loose = []
     waiting: list[PartTerminal] = []
     for lead in order:
         pick = rng.random()
-        if pick < 0.5:
-            partner = _partner(board, lead, waiting)
-            if partner is None:
+        if pick < 0.6:
+            if _partner(board, lead, waiting) is None:
                 waiting.append(lead)
-            continue
-        if pick < 0.75 and _tee(board, lead):
-            continue
-        if pick < 0.93:
+        elif pick < 0.8:
+            if not _tee(board, lead):
+                waiting.append(lead)
+        elif pick < 0.93:
             _sign(board, lead)
-        elif pick < 0.97:
+        elif pick < 0.96:
             board.run([(lead.x, lead.y), _ahead(lead, float(rng.uniform(1, 4)) * board.drawing.style.unit)])
+        else:
+            waiting.append(lead)
+    if not last:
+        board.loose = waiting
+        return
     for lead in waiting:
         if not _tee(board, lead):
             _sign(board, lead)
@@ -43,7 +47,7 @@ def _ahead(lead: PartTerminal, distance: float) -> Place:
 def _partner(board: Board, lead: PartTerminal, waiting: list[PartTerminal]) -> PartTerminal | None:
     """Join `lead` to one of the waiting leads and take that one off the list."""
     near = sorted(waiting, key=lambda other: abs(other.x - lead.x) + abs(other.y - lead.y))
-    for other in near[:6]:
+    for other in near[:9]:
         for path in _paths(board, lead, other):
             if board.run(path):
                 waiting.remove(other)
@@ -130,8 +134,9 @@ def _sign(board: Board, lead: PartTerminal) -> None:
     if pick < 0.85:
         sign = str(rng.choice(["label.circle", "label.circle", "label.arrow", "label.bar", "label.point"]))
         board.put(sign, *tip, turn=turn, loose=False, room=0.0, text="none")
-    half = 0.4 * high * len(text) + 1.2 * unit + 0.3 * high
-    x, y = tip[0] + lead.dx * half, tip[1] + lead.dy * (1.2 * unit + 0.8 * high)
-    if board.inside(x - half / 2, y - high, x + half / 2, y + high):
+    wide = 0.4 * high * len(text)
+    x, y = tip[0] + lead.dx * (wide + 1.5 * unit), tip[1] + lead.dy * (1.2 * unit + 0.8 * high)
+    box = (x - wide, y - 0.6 * high, x + wide, y + 0.6 * high)
+    if board.free(*box) or rng.random() < 0.1:
         board.drawing.text(x, y, text)
-        board.take(x - 0.4 * high * len(text), y - 0.7 * high, x + 0.4 * high * len(text), y + 0.7 * high)
+        board.take(*box)

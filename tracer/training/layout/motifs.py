@@ -254,10 +254,10 @@ def switch_bank(board: Board) -> None:
 
 
 MOTIFS: tuple[tuple[Callable[[Board], None], float], ...] = (
-    (scatter, 5.0),
+    (scatter, 3.0),
     (chain, 3.0),
     (rail, 1.2),
-    (stage, 2.5),
+    (stage, 3.0),
     (feedback, 0.8),
     (side_by_side, 0.8),
     (switch_bank, 0.8),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tracer.training.symbols import (
     connections,
+    heaters,
     passives,
     semiconductors,
     sources,
@@ -22,6 +23,7 @@ __all__ = [
     "blocks",
     "build",
     "connections",
+    "heaters",
     "passives",
     "semiconductors",
     "sources",
