@@ -111,6 +111,8 @@ def lead_node(network: Network, circuit: Circuit, point: str) -> int:
 
 
 def _terminal(circuit: Circuit, point: str) -> str | None:
+    if "." not in point:
+        return None
     try:
         element, terminal = find_terminal(circuit, point)
     except UnknownPoint:

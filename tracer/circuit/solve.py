@@ -9,9 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import cast
 
-import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 
@@ -149,16 +147,12 @@ def reduced(graph: Graph, ohms: Ohms, keep: Iterable[int]) -> tuple[NDArray[np.i
 
 def reachable(graph: Graph, ohms: Ohms, start: int) -> NDArray[np.bool_]:
     """Return (n,) bool: the nodes that branches below ∞ Ω lead to from `start`, itself among them."""
-    neighbours: dict[int, list[int]] = {}
-    for branch in np.flatnonzero(np.isfinite(ohms)):
-        one, other = int(graph.starts[branch]), int(graph.ends[branch])
-        neighbours.setdefault(one, []).append(other)
-        neighbours.setdefault(other, []).append(one)
+    near = _neighbours(graph, np.isfinite(ohms))
     seen = np.zeros(graph.size, dtype=np.bool_)
     seen[start] = True
     todo = [start]
     while todo:
-        for node in neighbours.get(todo.pop(), ()):
+        for node in near[todo.pop()]:
             if not seen[node]:
                 seen[node] = True
                 todo.append(node)
@@ -169,27 +163,54 @@ def between(graph: Graph, use: NDArray[np.bool_], start: int, end: int) -> NDArr
     """Return (m,) bool: the branches of `use` that lie on a path from `start` to `end` with no node twice.
 
     Those are the branches of the one block (2-connected piece) that a branch laid from lead to lead
-    would belong to.
+    would belong to (Hopcroft and Tarjan, Communications of the ACM 16, 1973).
     """
-    inside = np.zeros(len(graph.starts), dtype=np.bool_)
     if start == end:
-        return inside
-    sketch: nx.Graph[int] = nx.Graph()
-    sketch.add_nodes_from((start, end))
-    chosen = np.flatnonzero(use & (graph.starts != graph.ends))
-    sketch.add_edges_from(zip(graph.starts[chosen].tolist(), graph.ends[chosen].tolist(), strict=True))
-    near = nx.node_connected_component(sketch, start)
-    if end not in near:
-        return inside
-    sketch = nx.Graph(sketch.subgraph(near))
-    sketch.add_edge(start, end)
-    blocks = cast("Iterable[set[int]]", nx.biconnected_components(sketch))
-    for block in blocks:
-        if start in block and end in block:
-            member = np.zeros(graph.size, dtype=np.bool_)
-            member[list(block)] = True
-            inside[chosen] = member[graph.starts[chosen]] & member[graph.ends[chosen]]
-    return inside
+        return np.zeros(len(graph.starts), dtype=np.bool_)
+    member = _block(_neighbours(graph, use), start, end)
+    return np.asarray(use & (graph.starts != graph.ends) & member[graph.starts] & member[graph.ends])
+
+
+def _neighbours(graph: Graph, use: NDArray[np.bool_]) -> list[list[int]]:
+    near: list[list[int]] = [[] for _ in range(graph.size)]
+    chosen = np.flatnonzero(use)
+    for one, other in zip(graph.starts[chosen].tolist(), graph.ends[chosen].tolist(), strict=True):
+        near[one].append(other)
+        near[other].append(one)
+    return near
+
+
+def _block(near: list[list[int]], start: int, end: int) -> NDArray[np.bool_]:
+    """Return (n,) bool: the nodes of the block that a branch from `start` to `end` belongs to.
+
+    A depth-first walk takes that branch first. A node belongs to the block where every step of its walk
+    from `end` has a way back to before that step's start.
+    """
+    order = [-1] * len(near)
+    order[start], order[end] = 0, 1
+    low = order.copy()
+    children: list[tuple[int, int]] = []
+    stack = [(end, start, iter(near[end]))]
+    while stack:
+        node, parent, rest = stack[-1]
+        for other in rest:
+            if order[other] < 0:
+                order[other] = low[other] = len(children) + 2
+                children.append((node, other))
+                stack.append((other, node, iter(near[other])))
+                break
+            # The step back to the parent matters only where the parent is `start`: a second way there.
+            if other != parent or parent == start:
+                low[node] = min(low[node], order[other])
+        else:
+            stack.pop()
+            if stack:
+                low[parent] = min(low[parent], low[node])
+    member = np.zeros(len(near), dtype=np.bool_)
+    member[[start, end]] = True
+    for node, child in children:
+        member[child] = member[node] and low[child] < order[node]
+    return member
 
 
 def resistance(graph: Graph, ohms: Ohms, start: int, end: int) -> float:
