@@ -54,10 +54,10 @@ def _as_json(outcome: Outcome) -> dict[str, object]:
 
 def _print(outcome: Outcome) -> None:
     from tracer.cli.output import print_lines, print_table
-    from tracer.cli.wording import limits_text, meter_text
+    from tracer.cli.wording import limits_text, meter_text, share_text
 
     record, then = outcome.record, outcome.next_reading
-    why = "; ".join(f"{cause.says} ({cause.weight:.0%})" for cause in outcome.causes[:3])
+    why = "; ".join(f"{cause.says} ({share_text(cause.weight)})" for cause in outcome.causes[:3])
     next_text = "" if then is None else f"{then.start} to {then.end}: {limits_text(then.low, then.high)}"
     rows = [
         (

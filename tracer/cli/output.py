@@ -39,14 +39,25 @@ def print_lines(*lines: str) -> None:
 
 
 def print_table(columns: Sequence[str], rows: Sequence[Sequence[str]], *, right: Sequence[int] = ()) -> None:
-    """Print a table; columns whose index is in `right` are set flush right (numbers)."""
+    """Print a table; columns whose index is in `right` are set flush right (numbers).
+
+    Without names in `columns` no heading is printed.
+    """
     from rich.box import SIMPLE_HEAD
     from rich.table import Table
 
     out = console()
-    table = Table(box=SIMPLE_HEAD if out.is_terminal else None, pad_edge=False, header_style="bold")
+    named = any(columns)
+    box = SIMPLE_HEAD if named and out.is_terminal else None
+    table = Table(box=box, pad_edge=False, header_style="bold", show_header=named)
     for index, column in enumerate(columns):
         table.add_column(column, justify="right" if index in right else "left", overflow="fold")
     for row in rows:
         table.add_row(*row)
-    out.print(table)
+    if out.is_terminal:
+        out.print(table)
+        return
+    with out.capture() as captured:
+        out.print(table)
+    for line in captured.get().splitlines():
+        print(line.rstrip())

@@ -65,13 +65,13 @@ def why(
 
 def _print_causes(causes: Sequence[Cause]) -> None:
     from tracer.cli.output import print_lines, print_table
-    from tracer.cli.wording import limits_text
+    from tracer.cli.wording import limits_text, share_text
 
     rows = []
     for cause in causes:
         then = cause.then_measure
         measure = "" if then is None else f"{then.start} to {then.end}: {limits_text(then.low, then.high)}"
-        rows.append((f"{cause.weight:.0%}", cause.says, measure))
+        rows.append((share_text(cause.weight), cause.says, measure))
     if rows:
         print_table(("weight", "cause", "would read, if so"), rows, right=(0,))
     else:

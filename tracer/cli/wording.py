@@ -11,7 +11,7 @@ from tracer.circuit.values import format_value
 if TYPE_CHECKING:
     from tracer.circuit.results import Expectation, NextReading
 
-__all__ = ["expected_text", "limits_text", "meter_text", "ohms_text", "settles_text"]
+__all__ = ["expected_text", "limits_text", "meter_text", "ohms_text", "settles_text", "share_text"]
 
 OPEN_TEXT = "OL"
 DIGITS = 3
@@ -56,3 +56,8 @@ def settles_text(seconds: float) -> str:
     if seconds < 0.05:
         return ""
     return f"{seconds:.1f} s" if seconds < 10 else f"{seconds:.0f} s"
+
+
+def share_text(share: float) -> str:
+    """Print a share or weight, 0 to 1, in per cent; a small one is not rounded to nothing."""
+    return "under 1%" if 0 < share < 0.01 else f"{share:.0%}"
