@@ -15,7 +15,7 @@ import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 
-from tracer.circuit.solve import Flow, Graph, Ohms, flow, resistance, spread
+from tracer.circuit.solve import SHORT_OHMS, Flow, Graph, Ohms, flow, resistance, spread
 
 __all__ = ["OneBranch", "one_branch", "opened_each", "resistance_opened", "resistance_with"]
 
@@ -126,8 +126,8 @@ def opened_each(
     cut = _only_ways(graph, on_path)
     result[cut] = np.inf
     carrying = on_path & ~cut & (here.currents != 0.0)
-    joined = on_path & ~cut & (ohms == 0.0)
-    singly = np.flatnonzero(joined & _only_ways(graph, on_path & (ohms == 0.0))).tolist()
+    joined = on_path & ~cut & (ohms < SHORT_OHMS)
+    singly = np.flatnonzero(joined & _only_ways(graph, on_path & (ohms < SHORT_OHMS))).tolist()
     if carrying.any():
         leader = _series_leaders(graph, ohms, on_path, start, end)
         chosen = np.unique(leader[carrying])

@@ -16,6 +16,8 @@ from numpy.typing import NDArray
 from tracer.circuit.eliminate import Adjacency, eliminate, potentials, reduce_to, transfer_matrix
 
 __all__ = [
+    "OPEN_OHMS",
+    "SHORT_OHMS",
     "Flow",
     "Graph",
     "Ohms",
@@ -32,6 +34,9 @@ __all__ = [
 
 Ohms = NDArray[np.float64]
 """(m,) float64, one resistance in Ω a branch, 0 … inf."""
+
+SHORT_OHMS, OPEN_OHMS = 1e-30, 1e30
+"""Below the one a branch counts as 0 Ω, from the other on as open, so that no product can overflow."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -105,12 +110,15 @@ def joined_groups(graph: Graph, ohms: Ohms) -> NDArray[np.int64]:
 
 
 def _is_zero(ohms: Ohms) -> NDArray[np.bool_]:
-    # Below 1e-300 Ω the conductance would overflow.
-    return np.asarray(ohms < 1e-300)
+    return np.asarray(ohms < SHORT_OHMS)
+
+
+def _conducts(ohms: Ohms) -> NDArray[np.bool_]:
+    return np.asarray(ohms < OPEN_OHMS)
 
 
 def _live(graph: Graph, ohms: Ohms, group: NDArray[np.int64]) -> NDArray[np.bool_]:
-    return np.asarray(np.isfinite(ohms) & ~_is_zero(ohms) & (group[graph.starts] != group[graph.ends]))
+    return np.asarray(_conducts(ohms) & ~_is_zero(ohms) & (group[graph.starts] != group[graph.ends]))
 
 
 def _adjacency(graph: Graph, ohms: Ohms, group: NDArray[np.int64], use: NDArray[np.bool_]) -> Adjacency:
@@ -147,7 +155,7 @@ def reduced(graph: Graph, ohms: Ohms, keep: Iterable[int]) -> tuple[NDArray[np.i
 
 def reachable(graph: Graph, ohms: Ohms, start: int) -> NDArray[np.bool_]:
     """Return (n,) bool: the nodes that branches below ∞ Ω lead to from `start`, itself among them."""
-    near = _neighbours(graph, np.isfinite(ohms))
+    near = _neighbours(graph, _conducts(ohms))
     seen = np.zeros(graph.size, dtype=np.bool_)
     seen[start] = True
     todo = [start]
@@ -230,7 +238,7 @@ def resistance(graph: Graph, ohms: Ohms, start: int, end: int) -> float:
 def flow(graph: Graph, ohms: Ohms, start: int, end: int) -> Flow:
     """Return the resistance between two nodes and the current in every branch for 1 A from lead to lead."""
     currents = np.zeros(len(graph.starts))
-    finite = np.isfinite(ohms)
+    finite = _conducts(ohms)
     on_path = between(graph, finite, start, end)
     if start == end:
         return Flow(0.0, currents, on_path)
