@@ -32,6 +32,9 @@ class Branch:
         Ω; None where nothing tells.
     farads : float
         Highest capacitance across it, F; 0 if none. A branch with some is open once charged.
+    reverse_low : float or None
+        For a rectifying junction, its anode at `start`: Ω at least while blocked, see
+        `tracer.circuit.polarity`. None for all else.
     """
 
     name: str
@@ -42,6 +45,7 @@ class Branch:
     expected: float | None
     high: float
     farads: float = 0.0
+    reverse_low: float | None = None
 
     @property
     def is_open(self) -> bool:

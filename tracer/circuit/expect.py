@@ -13,6 +13,7 @@ from tracer.circuit.elements import Circuit, Setting
 from tracer.circuit.meter import shown_range
 from tracer.circuit.network import Network, build_network
 from tracer.circuit.points import find_terminal, named_points, resolve_point
+from tracer.circuit.polarity import with_leads
 from tracer.circuit.results import Expectation, Meter, Open, Share
 from tracer.circuit.search import divided, least_and_most, splits_between
 from tracer.circuit.settle import LONGEST, settling_seconds
@@ -48,7 +49,8 @@ def expect(
     ----------
     circuit : Circuit
     start, end : str
-        Points, as `resolve_point` takes them. A lifted terminal's name stands for its free end.
+        Points, as `resolve_point` takes them; the positive lead is on `start`. A lifted terminal's name
+        stands for its free end.
     setting : Setting, optional
         By default every bank at its first position and nothing out but what its line says.
     meter : Meter, optional
@@ -129,6 +131,7 @@ def expect_on(network: Network, circuit: Circuit, start: str, end: str, meter: M
     if one == other:
         notes = (f"{start} and {end} are one conductor.",)
         return _result(network, (start, end), (0.0, 0.0, 0.0), meter, notes=notes)
+    network = with_leads(network, one, other)
     low, high = least_and_most(network, one, other)
     expected = _expected(network, one, other)
     wait = settling_seconds(network, one, other, meter)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from itertools import pairwise
 from types import MappingProxyType
 
@@ -54,7 +55,13 @@ def _junction_limit(stand: Stand) -> Limit:
 
 def _junction(stand: Stand) -> Effect:
     branch = stand.branch("a", "k", _junction_limit(stand), only=True)
-    return Effect((branch,), (), _one_way(stand))
+    return Effect((replace(branch, reverse_low=_blocked(stand)),), (), _one_way(stand))
+
+
+def _blocked(stand: Stand) -> float:
+    if (stand.element.option("type") or "").lower().startswith("si"):
+        return limits.BLOCKED_SILICON
+    return limits.BLOCKED_DIODE if stand.element.kind == "diode" else limits.BLOCKED_RECTIFIER
 
 
 def _one_way(stand: Stand) -> tuple[str, ...]:
@@ -65,8 +72,8 @@ def _one_way(stand: Stand) -> tuple[str, ...]:
 def _bridge(stand: Stand) -> Effect:
     limit = _junction_limit(stand)
     pairs = [("ac1", "+"), ("ac2", "+"), ("-", "ac1"), ("-", "ac2")]
-    branches = tuple(stand.branch(*pair, limit) for pair in pairs if set(pair) <= set(stand.nodes))
-    return Effect(branches, (), _one_way(stand))
+    branches = (stand.branch(*pair, limit) for pair in pairs if set(pair) <= set(stand.nodes))
+    return Effect(tuple(replace(each, reverse_low=_blocked(stand)) for each in branches), (), _one_way(stand))
 
 
 def _valve(stand: Stand) -> Effect:

@@ -11,6 +11,9 @@ from dataclasses import dataclass
 
 __all__ = [
     "BATTERY",
+    "BLOCKED_DIODE",
+    "BLOCKED_RECTIFIER",
+    "BLOCKED_SILICON",
     "BOND",
     "CLOSED_CONTACT",
     "COLD_FUSE",
@@ -115,6 +118,9 @@ VARISTOR = Limit(10e3, None, math.inf)
 FORWARD_VOLTS = 0.1
 """Least volts across a conducting junction of any make (common practice); over the meter's test current
 it gives the least ohms it can show."""
+BLOCKED_SILICON, BLOCKED_DIODE, BLOCKED_RECTIFIER = 50e6, 50e3, 10e3
+"""Least ohms of a blocked junction at a few volts: of silicon, of a diode of untold make (germanium leaks),
+of a selenium or copper oxide rectifier (common practice)."""
 UNKNOWN = Limit(0.0, None, math.inf)
 """Nothing is known."""
 BATTERY = UNKNOWN

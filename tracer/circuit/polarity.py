@@ -1,0 +1,63 @@
+"""Which rectifying junctions the leads cannot drive forward.
+
+A current from the positive lead to the negative one splits into paths on which the volts only fall, and a
+path passes no node twice. A junction conducts forward only if such a path can reach its anode without
+passing its cathode, and leave its cathode without passing its anode. Where it cannot, the junction is
+blocked for certain, whatever the values are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import replace
+
+import numpy as np
+
+from tracer.circuit.network import Network
+from tracer.circuit.solve import reachable
+
+__all__ = ["with_leads"]
+
+
+def with_leads(network: Network, start: int, end: int) -> Network:
+    """Return the network with every junction that the leads cannot drive forward at its blocked limits.
+
+    Parameters
+    ----------
+    network : Network
+    start, end : int
+        Node numbers of the positive and the negative lead.
+
+    Returns
+    -------
+    Network
+        The same object where no junction is blocked for certain. Nodes and branches keep their numbers.
+    """
+    blocked = [
+        number
+        for number, branch in enumerate(network.branches)
+        if branch.reverse_low is not None
+        and not branch.is_open
+        and not _may_conduct(network, number, start, end)
+    ]
+    if not blocked:
+        return network
+    branches = list(network.branches)
+    for number in blocked:
+        low = branches[number].reverse_low
+        branches[number] = replace(branches[number], low=low or 0.0, expected=float("inf"), high=float("inf"))
+    return replace(network, branches=tuple(branches))
+
+
+def _may_conduct(network: Network, junction: int, start: int, end: int) -> bool:
+    anode, cathode = int(network.graph.starts[junction]), int(network.graph.ends[junction])
+    if start == end or anode == end or cathode == start:
+        return False
+    return _joined(network, start, anode, {cathode, end}) and _joined(network, cathode, end, {anode, start})
+
+
+def _joined(network: Network, start: int, end: int, avoiding: Collection[int]) -> bool:
+    graph = network.graph
+    avoid = np.array(sorted(set(avoiding) - {start, end}), dtype=np.int64)
+    shut = np.isin(graph.starts, avoid) | np.isin(graph.ends, avoid)
+    return bool(reachable(graph, np.where(shut, np.inf, network.low), start)[end])
