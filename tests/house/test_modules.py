@@ -67,3 +67,9 @@ def test_no_function_is_too_long(path: Path) -> None:
             first = node.body[1] if ast.get_docstring(node) and len(node.body) > 1 else node.body[0]
             lines = (node.end_lineno or 0) - first.lineno + 1
             assert lines < LONGEST_FUNCTION, f"{node.name} runs over {lines} lines beside its docstring"
+
+
+def test_files_of_the_tests_have_names_of_their_own() -> None:
+    """Test folders are no packages: pytest imports their files by bare name, so two of one name would clash."""
+    names = [path.stem for path in TEST_FILES if path.name != "conftest.py"]
+    assert sorted(set(names)) == sorted(names)
