@@ -1,0 +1,44 @@
+"""Starting the window from the command line."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+__all__ = ["open_desk"]
+
+
+def open_desk(path: Path | None = None) -> int:
+    """Open the window on a job or a scan, or on neither, and return the exit code when it is closed.
+
+    Parameters
+    ----------
+    path : Path or None
+        A job file, or a scan. What is wrong with it is told in the window.
+
+    Returns
+    -------
+    int
+        0 when the window was closed by the user.
+    """
+    # OpenCV points Qt at plugins of its own build when it is imported.
+    for name in ("QT_QPA_PLATFORM_PLUGIN_PATH", "QT_PLUGIN_PATH"):
+        os.environ.pop(name, None)
+    from PyQt6.QtWidgets import QApplication
+
+    from tracer.desk import words
+    from tracer.desk.window import DeskWindow, icon
+
+    for name in ("QT_QPA_PLATFORM_PLUGIN_PATH", "QT_PLUGIN_PATH"):
+        os.environ.pop(name, None)
+    application = QApplication.instance() or QApplication(sys.argv[:1])
+    assert isinstance(application, QApplication)
+    application.setApplicationName(words.PROGRAM)
+    application.setStyle("Fusion")
+    application.setWindowIcon(icon())
+    window = DeskWindow()
+    window.show()
+    if path is not None:
+        window.open(path)
+    return application.exec()

@@ -1,0 +1,108 @@
+"""What could explain a wrong reading, over the lower corner of the sheet in large type."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PyQt6.QtCore import QEvent, QObject, Qt, pyqtSignal
+from PyQt6.QtGui import QFont
+from PyQt6.QtWidgets import QFrame, QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from tracer.circuit.results import Cause
+from tracer.desk import words
+from tracer.desk.colours import Look
+
+__all__ = ["CausesCard"]
+
+MOST = 5
+
+
+class CausesCard(QFrame):
+    """Causes by weight. `looked_at` carries an element's reference, `taken` the reading that would tell."""
+
+    looked_at = pyqtSignal(str)
+    taken = pyqtSignal(object)
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setObjectName("causes")
+        self._rows = QWidget(self)
+        self._box = QVBoxLayout(self)
+        self._box.setContentsMargins(18, 12, 18, 14)
+        self._title = QLabel(words.WHY, self)
+        font = QFont(self.font())
+        font.setPointSizeF(font.pointSizeF() * 1.3)
+        self._title.setFont(font)
+        self._box.addWidget(self._title)
+        self._box.addWidget(self._rows)
+        self.restyle(look)
+        parent.installEventFilter(self)
+        self.hide()
+
+    def restyle(self, look: Look) -> None:
+        """Draw in other colours."""
+        self.setStyleSheet(
+            f"""#causes {{ background: {look.card.name()}; border: 1px solid {look.edge.name()};
+                border-left: 8px solid {look.failed.name()}; border-radius: 4px; }}
+            #causes QLabel {{ color: {look.text.name()}; background: transparent; }}
+            #causes #faint {{ color: {look.faint.name()}; }}
+            #causes QPushButton {{ color: {look.pen.name()}; background: transparent; border: none;
+                text-align: left; padding: 1px 0; }}
+            #causes QPushButton:hover, #causes QPushButton:focus {{ text-decoration: underline; }}"""
+        )
+
+    def show_causes(self, causes: Sequence[Cause]) -> None:
+        """List the likeliest causes; none hides the card."""
+        self._box.removeWidget(self._rows)
+        self._rows.setParent(None)
+        self._rows.deleteLater()
+        self._rows = QWidget(self)
+        grid = QGridLayout(self._rows)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(14)
+        grid.setColumnStretch(1, 1)
+        for row, cause in enumerate(sorted(causes, key=lambda c: -c.weight)[:MOST]):
+            self._add(grid, row, cause)
+        self._box.addWidget(self._rows)
+        self.setVisible(bool(causes))
+        self.place()
+        self.raise_()
+
+    def _add(self, grid: QGridLayout, row: int, cause: Cause) -> None:
+        share = QLabel(words.WHY_SHARE.format(share=round(100 * cause.weight)), self._rows)
+        share.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
+        said = QPushButton(cause.says, self._rows) if cause.element else QLabel(cause.says, self._rows)
+        font = QFont(self.font())
+        font.setPointSizeF(font.pointSizeF() * 1.2)
+        for widget in (share, said):
+            widget.setFont(font)
+        grid.addWidget(share, row, 0)
+        grid.addWidget(said, row, 1)
+        if isinstance(said, QPushButton):
+            said.clicked.connect(lambda _, element=cause.element: self.looked_at.emit(element))
+        else:
+            said.setWordWrap(True)
+        then = cause.then_measure
+        if then is not None:
+            button = QPushButton(words.THEN_MEASURE.format(start=then.start, end=then.end), self._rows)
+            button.clicked.connect(lambda _, then=then: self.taken.emit(then))
+            grid.addWidget(button, row, 2)
+
+    def place(self) -> None:
+        """Lie in the lower left corner of the parent."""
+        parent = self.parentWidget()
+        if parent is None:
+            return
+        wide = min(
+            parent.width() - 24, max(self.sizeHint().width(), self.fontMetrics().averageCharWidth() * 60)
+        )
+        self.resize(wide, self.sizeHint().height())
+        high = self.heightForWidth(wide) if self.hasHeightForWidth() else self.sizeHint().height()
+        self.resize(wide, min(high, parent.height() - 24))
+        self.move(12, parent.height() - self.height() - 12)
+
+    def eventFilter(self, a0: QObject | None, a1: QEvent | None) -> bool:
+        """Stay in the corner when the parent changes size."""
+        if a1 is not None and a1.type() == QEvent.Type.Resize and self.isVisible():
+            self.place()
+        return False

@@ -1,0 +1,239 @@
+"""What lies on the desk: the open job, what was made of it, what is picked. Widgets listen to it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+from PyQt6.QtCore import QObject, pyqtSignal
+
+from tracer.bench.assemble import assemble
+from tracer.bench.records import Bench, Standing
+from tracer.bench.standing import standing
+from tracer.bench.tracing import page_of
+from tracer.circuit.results import Tint
+from tracer.desk import words
+from tracer.desk.lighting import Lighting
+from tracer.desk.pyramid import halvings
+from tracer.desk.state import State, turn_to, with_setting
+from tracer.desk.work import Work
+from tracer.errors import Cancelled, TracerError
+from tracer.job import edits
+from tracer.job.choices import current_meter, current_setting
+from tracer.job.file import Job
+from tracer.job.records import Tag
+from tracer.job.sheets import sheets
+from tracer.job.tags import tags
+from tracer.progress import Progress
+from tracer.trace.sheet import Proposal
+
+__all__ = ["LAY_OUT", "Desk", "Laid"]
+
+LAY_OUT = "lay out"
+"""The key of the work that reads, traces and assembles."""
+
+_Answer = TypeVar("_Answer")
+Levels = tuple[NDArray[np.uint8], ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Laid:
+    """Everything that follows from the job: its bench, how it stands, conductors ready to be lit."""
+
+    bench: Bench
+    standing: Standing
+    lightings: Mapping[int, Lighting]
+    tints: Mapping[str, Tint]
+
+
+class Desk(QObject):
+    """Holds the job and tells of changes.
+
+    Signals
+    -------
+    opened : another job lies on the desk, or none.
+    changed : an edit was made, undone or done again.
+    laid_out : reading, tracing and assembling came to an end; `laid` is new.
+    state_changed : (old, new) `State`.
+    page_ready : a sheet's pixels can be shown; carries its number.
+    told : a passing sentence.
+    failed : a `TracerError` to be shown.
+    """
+
+    opened = pyqtSignal()
+    changed = pyqtSignal()
+    laid_out = pyqtSignal()
+    state_changed = pyqtSignal(object, object)
+    page_ready = pyqtSignal(int)
+    told = pyqtSignal(str)
+    failed = pyqtSignal(object)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.work = Work(self)
+        self.job: Job | None = None
+        self.laid: Laid | None = None
+        self.state = State()
+        self.pages: dict[int, Levels] = {}
+
+    # -- the job -------------------------------------------------------------------------------------
+
+    def lay(self, job: Job) -> None:
+        """Put an open job on the desk in place of the one before, and begin to read it."""
+        self.clear()
+        self.job = job
+        numbers = [sheet.number for sheet in sheets(job)]
+        self.state = with_setting(State(sheet=numbers[0] if numbers else 0), current_setting(job))
+        self.opened.emit()
+        if numbers:
+            self.turn(numbers[0])
+        self.lay_out()
+
+    def clear(self) -> None:
+        """Take the job off the desk; it needs no saving."""
+        self.work.stop()
+        if self.job is not None:
+            self.job.close()
+        self.job, self.laid, self.pages, self.state = None, None, {}, State()
+        self.opened.emit()
+
+    def close(self) -> None:
+        """Stop all work and close the job."""
+        self.work.close()
+        if self.job is not None:
+            self.job.close()
+            self.job = None
+
+    # -- what is picked ------------------------------------------------------------------------------
+
+    def set_state(self, state: State) -> None:
+        """Pick something else."""
+        old, self.state = self.state, state
+        if state != old:
+            self.state_changed.emit(old, state)
+
+    def turn(self, number: int) -> None:
+        """Turn to sheet `number`; its pixels are decoded on a thread the first time."""
+        job = self.job
+        if job is None:
+            return
+        self.set_state(turn_to(self.state, number))
+        if number in self.pages:
+            self.page_ready.emit(number)
+            return
+
+        def decode(progress: Progress) -> Levels:
+            record = next(sheet for sheet in sheets(job) if sheet.number == number)
+            return halvings(page_of(job, record, progress).grey)
+
+        def show(levels: Levels) -> None:
+            self.pages[number] = levels
+            self.page_ready.emit(number)
+
+        self.work.run(f"page {number}", decode, show, self.fail)
+
+    # -- what follows from the job -------------------------------------------------------------------
+
+    def lay_out(self) -> None:
+        """Read, trace and assemble what the job holds, on a thread; what was kept is not done again."""
+        job = self.job
+        if job is None or not sheets(job):
+            return
+
+        def make(progress: Progress) -> Laid:
+            before = self.laid
+            bench = assemble(job, progress)
+            stands = standing(job, bench, current_meter(job))
+            return Laid(bench, stands, _lightings(bench, before), MappingProxyType(dict(stands.proof.tints)))
+
+        def show(laid: Laid) -> None:
+            self.laid = laid
+            self.laid_out.emit()
+
+        self.work.run(LAY_OUT, make, show, self.fail)
+
+    def edit(self, function: Callable[[Job], _Answer], *, lay_out: bool = True) -> _Answer | None:
+        """Make an edit; a refusal is told by `failed` and None returned."""
+        if self.job is None:
+            self.told.emit(words.NO_JOB)
+            return None
+        try:
+            answer = function(self.job)
+        except TracerError as error:
+            self.fail(error)
+            return None
+        self.after_edit(lay_out=lay_out)
+        return answer
+
+    def after_edit(self, *, lay_out: bool = True) -> None:
+        """Tell that the job changed, and follow it."""
+        if self.job is not None:
+            self.set_state(with_setting(self.state, current_setting(self.job)))
+        self.changed.emit()
+        if lay_out:
+            self.lay_out()
+
+    def undo(self) -> None:
+        """Take back the last edit."""
+        self._step(edits.undo, words.UNDONE, words.NOTHING_TO_UNDO)
+
+    def redo(self) -> None:
+        """Do the last undone edit again."""
+        self._step(edits.redo, words.REDONE, words.NOTHING_TO_REDO)
+
+    def _step(self, function: Callable[[Job], str | None], did: str, nothing: str) -> None:
+        what = self.edit(function)
+        if self.job is not None:
+            self.told.emit(did.format(what=what) if what else nothing)
+
+    def fail(self, error: Exception) -> None:
+        """Tell of an error."""
+        if isinstance(error, Cancelled):
+            self.told.emit(words.READ_STOPPED)
+        elif isinstance(error, TracerError):
+            self.failed.emit(error)
+
+    # -- looking things up ---------------------------------------------------------------------------
+
+    @property
+    def lighting(self) -> Lighting | None:
+        """The conductors of the sheet in view, once it was read."""
+        return None if self.laid is None else self.laid.lightings.get(self.state.sheet)
+
+    def tags_in_view(self) -> tuple[Tag, ...]:
+        """Return the confirmed parts of the sheet in view."""
+        return () if self.job is None else tags(self.job, self.state.sheet)
+
+    def proposals_in_view(self) -> tuple[Proposal, ...]:
+        """Return the proposals of the sheet in view that no confirmed part covers, by reading order."""
+        lighting = self.lighting
+        if lighting is None:
+            return ()
+        boxes = [tag.box for tag in self.tags_in_view()]
+        return tuple(p for p in lighting.sheet.proposals if not any(_covers(box, p.box) for box in boxes))
+
+    def pick(self, **changes: object) -> None:
+        """Pick by naming fields of `State`."""
+        self.set_state(replace(self.state, **changes))  # type: ignore[arg-type]
+
+
+def _lightings(bench: Bench, before: Laid | None) -> Mapping[int, Lighting]:
+    made: dict[int, Lighting] = {}
+    for number, sheet in bench.sheets.items():
+        old = before.lightings.get(number) if before is not None else None
+        made[number] = old if old is not None and old.sheet is sheet else Lighting(sheet)
+    return MappingProxyType(made)
+
+
+def _covers(tag: tuple[int, int, int, int], proposal: tuple[int, int, int, int]) -> bool:
+    """Whether the two boxes overlap by half of the smaller one."""
+    wide = min(tag[2], proposal[2]) - max(tag[0], proposal[0])
+    high = min(tag[3], proposal[3]) - max(tag[1], proposal[1])
+    if wide <= 0 or high <= 0:
+        return False
+    smaller = min((b[2] - b[0]) * (b[3] - b[1]) for b in (tag, proposal))
+    return wide * high >= 0.5 * smaller

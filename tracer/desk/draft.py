@@ -1,0 +1,223 @@
+"""A part while it is being confirmed: prefilled from a proposal, a box or a tag, checked at the end."""
+
+from __future__ import annotations
+
+import re
+import shlex
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from tracer.circuit.kinds import Kind, TerminalStyle, kinds
+from tracer.circuit.values import parse_printed, parse_tolerance
+from tracer.errors import BadConfirmation
+from tracer.job.records import Tag, TagTerminal
+from tracer.trace.sheet import Proposal, TracedSheet
+
+__all__ = [
+    "Draft",
+    "entering",
+    "from_box",
+    "from_proposal",
+    "from_tag",
+    "next_reference",
+    "to_tag",
+    "with_kind",
+]
+
+Box = tuple[int, int, int, int]
+_ELECTRODES = ("a", "g1", "k", "g2", "g3", "h", "h2")
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A part as far as it is known; `tag` is the id of the stored tag it will replace.
+
+    `tolerance` and `options` are texts as typed; options are words such as ``ohms=250 out``.
+    """
+
+    sheet: int
+    box: Box
+    kind: str
+    reference: str
+    value: str = ""
+    tolerance: str = ""
+    options: str = ""
+    terminals: tuple[TagTerminal, ...] = ()
+    tag: int | None = None
+    proposal: int | None = None
+
+
+def from_proposal(proposal: Proposal, sheet: int, taken: Iterable[str]) -> Draft:
+    """Return the draft that a proposal suggests."""
+    terminals = tuple(TagTerminal(t.name, t.x, t.y) for t in proposal.terminals)
+    reference = proposal.reference or next_reference(proposal.kind, taken)
+    draft = Draft(sheet, proposal.box, proposal.kind, reference, proposal.value or "", proposal=proposal.id)
+    return replace(draft, terminals=named(terminals, kinds()[proposal.kind]))
+
+
+def from_box(
+    box: Box, sheet: int, traced: TracedSheet | None, taken: Iterable[str], kind: str = "resistor"
+) -> Draft:
+    """Return a draft for a box drawn by hand, with an end wherever a conductor enters it."""
+    places = entering(traced, box) if traced is not None else ()
+    least = len(kinds()[kind].terminals)
+    if len(places) < least:
+        places = tuple(_ends_of(box)[:least])
+    terminals = tuple(TagTerminal("", x, y) for x, y in places)
+    draft = Draft(sheet, box, kind, next_reference(kind, taken))
+    return replace(draft, terminals=named(terminals, kinds()[kind]))
+
+
+def from_tag(tag: Tag) -> Draft:
+    """Return a stored tag as a draft."""
+    options = dict(tag.options)
+    tolerance = options.pop("tol", "")
+    words = " ".join(shlex.quote(f"{name}={text}" if text else name) for name, text in options.items())
+    return Draft(
+        tag.sheet, tag.box, tag.kind, tag.reference, tag.value or "", tolerance, words, tag.terminals, tag.id
+    )
+
+
+def to_tag(draft: Draft) -> Tag:
+    """Return the tag to store.
+
+    Raises
+    ------
+    BadConfirmation
+        No reference, an unknown kind, or terminals that do not fit it.
+    BadValue
+        The value or the tolerance cannot be understood.
+    """
+    kind = kinds().get(draft.kind)
+    if kind is None:
+        raise BadConfirmation(f"There is no kind {draft.kind!r}. The kinds are {', '.join(kinds())}.")
+    reference = draft.reference.strip()
+    if not reference or re.search(r"[\s:=;]", reference):
+        raise BadConfirmation(
+            f"{draft.reference!r} is no reference. Every part needs one, without spaces, such as R12."
+        )
+    fault = kind.fault_of_terminals([terminal.name for terminal in draft.terminals])
+    if fault:
+        raise BadConfirmation(f"{reference}: {fault}.")
+    if draft.value.strip() and kind.unit is not None:
+        parse_printed(draft.value, kind.unit)
+    if kind.name == "label" and not draft.value.strip():
+        raise BadConfirmation(f"{reference} is a label: write what it names, such as HT1, as its value.")
+    options: list[tuple[str, str]] = []
+    if draft.tolerance.strip():
+        parse_tolerance(draft.tolerance)
+        options.append(("tol", draft.tolerance.strip()))
+    options += _options(draft.options)
+    value = draft.value.strip() or None
+    return Tag(
+        draft.sheet, draft.box, kind.name, reference, value, draft.terminals, tuple(options), draft.tag
+    )
+
+
+def with_kind(draft: Draft, kind: str, taken: Iterable[str]) -> Draft:
+    """Return the draft as another kind: its ends renamed, and its reference if that was only suggested."""
+    old, new = kinds().get(draft.kind), kinds().get(kind)
+    if new is None or old is None or old is new:
+        return draft
+    suggested = draft.tag is None and draft.reference.rstrip("0123456789") == _prefix(old)
+    reference = next_reference(kind, taken) if suggested else draft.reference
+    places = list(draft.terminals)
+    spare = _ends_of(draft.box)
+    while len(places) < len(new.terminals):
+        x, y = spare[len(places) % len(spare)]
+        places.append(TagTerminal("", x, y))
+    if new.style is TerminalStyle.FIXED:
+        places = places[: len(new.terminals)]
+    bare = tuple(replace(terminal, name="") for terminal in places)
+    return replace(draft, kind=kind, reference=reference, terminals=named(bare, new))
+
+
+def named(terminals: Sequence[TagTerminal], kind: Kind) -> tuple[TagTerminal, ...]:
+    """Return the terminals with a name for each that has none."""
+    names = {
+        TerminalStyle.FIXED: kind.terminals,
+        TerminalStyle.WINDINGS: ("pri.1", "pri.2", "sec.1", "sec.2", "sec.tap", "ter.1", "ter.2"),
+        TerminalStyle.ELECTRODES: _ELECTRODES,
+        TerminalStyle.NUMBERED: (),
+        TerminalStyle.NAMED: (),
+    }[kind.style]
+    free = [name for name in names if name not in {t.name for t in terminals}]
+    result = []
+    for number, terminal in enumerate(terminals, start=1):
+        if terminal.name:
+            result.append(terminal)
+        else:
+            result.append(replace(terminal, name=free.pop(0) if free else str(number)))
+    return tuple(result)
+
+
+def next_reference(kind: str, taken: Iterable[str]) -> str:
+    """Return the first free reference of a kind.
+
+    Examples
+    --------
+    >>> next_reference("resistor", ["R1", "R2", "C1"])
+    'R3'
+    """
+    prefix = _prefix(kinds()[kind])
+    used = {reference.upper() for reference in taken}
+    number = 1
+    while f"{prefix}{number}".upper() in used:
+        number += 1
+    return f"{prefix}{number}"
+
+
+def entering(sheet: TracedSheet, box: Box) -> tuple[tuple[float, float], ...]:
+    """Return where conductors enter `box` (page px), top to bottom and left to right, one place each.
+
+    A wire that only ends at the edge counts as entering; places within 2 stroke widths are one.
+    """
+    x0, y0, x1, y1 = box
+    near = 2.0 * sheet.stroke
+    places: list[tuple[float, float]] = []
+    for segment in sheet.segments:
+        x, y = segment.line[:, 0], segment.line[:, 1]
+        inside = (x >= x0) & (x < x1) & (y >= y0) & (y < y1)
+        turns = np.flatnonzero(inside[1:] != inside[:-1])
+        found = [segment.line[t + 1] if inside[t + 1] else segment.line[t] for t in turns]
+        for end in (segment.line[0], segment.line[-1]):
+            away = max(x0 - end[0], end[0] - x1, y0 - end[1], end[1] - y1)
+            if -near < away < near and not inside.any():
+                found.append(end)
+        places += [(float(p[0]), float(p[1])) for p in found]
+    kept: list[tuple[float, float]] = []
+    for place in places:
+        if all(max(abs(place[0] - k[0]), abs(place[1] - k[1])) > near for k in kept):
+            kept.append(place)
+    wide = (x1 - x0) >= (y1 - y0)
+    return tuple(sorted(kept, key=lambda p: p if wide else (p[1], p[0])))
+
+
+def _ends_of(box: Box) -> list[tuple[float, float]]:
+    """The middles of a box's sides, the short ones first."""
+    x0, y0, x1, y1 = box
+    across = [(float(x0), (y0 + y1) / 2), (float(x1), (y0 + y1) / 2)]
+    down = [((x0 + x1) / 2, float(y0)), ((x0 + x1) / 2, float(y1))]
+    return across + down if (x1 - x0) >= (y1 - y0) else down + across
+
+
+def _prefix(kind: Kind) -> str:
+    """The letters that the kind's own example begins its reference with."""
+    match = re.match(rf"{re.escape(kind.name)} ([A-Za-z]+)", kind.example)
+    return match[1] if match else "X"
+
+
+def _options(text: str) -> list[tuple[str, str]]:
+    try:
+        pieces = shlex.split(text)
+    except ValueError as error:
+        raise BadConfirmation(
+            f"{text!r} cannot be read ({error}). Write words such as ohms=250 out."
+        ) from error
+    options = []
+    for piece in pieces:
+        name, _, value = piece.partition("=")
+        options.append((name, value))
+    return options

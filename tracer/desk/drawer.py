@@ -1,0 +1,89 @@
+"""The drawer on the right: a column of sections that open and close."""
+
+from __future__ import annotations
+
+from PyQt6.QtCore import Qt
+from PyQt6.QtGui import QFont
+from PyQt6.QtWidgets import QFrame, QScrollArea, QToolButton, QVBoxLayout, QWidget
+
+from tracer.desk import words
+from tracer.desk.colours import Look
+
+__all__ = ["Drawer", "Section"]
+
+
+class Section(QWidget):
+    """A heading that opens and closes what is under it."""
+
+    def __init__(
+        self, title: str, body: QWidget, *, is_open: bool = True, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.title = title
+        self.body = body
+        self.heading = QToolButton(self)
+        self.heading.setObjectName("heading")
+        self.heading.setText(title)
+        self.heading.setCheckable(True)
+        self.heading.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        font = QFont(self.font())
+        font.setPointSizeF(font.pointSizeF() * 1.15)
+        font.setBold(True)
+        self.heading.setFont(font)
+        self.heading.toggled.connect(self._toggle)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 8)
+        box.setSpacing(4)
+        box.addWidget(self.heading)
+        box.addWidget(body)
+        self.heading.setChecked(is_open)
+        self._toggle(is_open)
+
+    def show_count(self, text: str) -> None:
+        """Put a few words behind the title."""
+        self.heading.setText(f"{self.title}   {text}" if text else self.title)
+
+    def _toggle(self, is_open: bool) -> None:
+        self.heading.setArrowType(Qt.ArrowType.DownArrow if is_open else Qt.ArrowType.RightArrow)
+        self.body.setVisible(is_open)
+
+
+class Drawer(QScrollArea):
+    """Sections one below the other."""
+
+    def __init__(self, look: Look, sections: list[Section], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("drawer")
+        self.sections = sections
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setAccessibleName(words.DRAWER)
+        inside = QWidget(self)
+        inside.setObjectName("inside")
+        box = QVBoxLayout(inside)
+        box.setContentsMargins(16, 14, 16, 14)
+        box.setSpacing(6)
+        for section in sections:
+            box.addWidget(section)
+        box.addStretch()
+        self.setWidget(inside)
+        self.setFixedWidth(self.fontMetrics().averageCharWidth() * 48)
+        self.restyle(look)
+
+    def restyle(self, look: Look) -> None:
+        """Draw in other colours."""
+        self.setStyleSheet(
+            f"""#drawer {{ background: {look.card.name()}; border-left: 1px solid {look.line.name()}; }}
+            #drawer #inside {{ background: {look.card.name()}; }}
+            #drawer QLabel, #drawer QCheckBox {{ color: {look.text.name()}; background: transparent; }}
+            #drawer #faint {{ color: {look.faint.name()}; }}
+            #drawer #heading {{ color: {look.text.name()}; background: transparent; border: none;
+                border-bottom: 1px solid {look.line.name()}; padding: 5px 0; text-align: left; }}
+            #drawer QListWidget {{ background: {look.paper.name()}; color: {look.text.name()};
+                border: 1px solid {look.line.name()}; border-radius: 3px; }}
+            #drawer QListWidget::item {{ padding: 4px 6px; }}
+            #drawer QListWidget::item:selected {{ background: {look.band.name()}; color: {
+                look.bench.name() if look.night else look.ink.name()
+            }; }}"""
+        )

@@ -1,0 +1,248 @@
+"""The parts, the readings, and what the tint means."""
+
+from __future__ import annotations
+
+from PyQt6.QtCore import QPointF, QSize, Qt, pyqtSignal
+from PyQt6.QtGui import QColor, QKeyEvent, QPainter, QPaintEvent, QPen
+from PyQt6.QtWidgets import (
+    QGridLayout,
+    QLabel,
+    QLineEdit,
+    QListWidget,
+    QListWidgetItem,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from tracer.circuit.results import Tint, Verdict
+from tracer.desk import words
+from tracer.desk.colours import Look
+from tracer.desk.desk import Desk
+from tracer.desk.state import reach
+from tracer.desk.tinting import ink_of, tint_pen
+from tracer.job.readings import readings, withdraw_reading
+from tracer.job.records import ReadingRecord, Tag
+from tracer.job.tags import tags
+from tracer.report.palette import TINT_WORDS, TintStyle, tint_styles
+
+__all__ = ["LegendSection", "PartsSection", "ReadingsSection"]
+
+ID = Qt.ItemDataRole.UserRole
+
+
+class PartsSection(QWidget):
+    """Every confirmed part of the job, with how it stands. `picked` carries the tag."""
+
+    picked = pyqtSignal(object)
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self._tags: dict[int, Tag] = {}
+        self.count = QLabel(self)
+        self.count.setObjectName("faint")
+        self.count.setWordWrap(True)
+        self.list = QListWidget(self)
+        self.list.setAccessibleName(words.SECTION_PARTS)
+        self.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 9)
+        self.list.itemActivated.connect(self._pick)
+        self.list.itemClicked.connect(self._pick)
+        self.search = QLineEdit(self)
+        self.search.setPlaceholderText(words.PARTS_FIND)
+        self.search.setAccessibleName(words.PARTS_FIND)
+        self.search.textChanged.connect(self._filter)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        for widget in (self.count, self.search, self.list):
+            box.addWidget(widget)
+        for signal in (desk.opened, desk.changed, desk.laid_out):
+            signal.connect(self.refresh)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the parts as they are now."""
+        job = self._desk.job
+        stored = tags(job) if job is not None else ()
+        tints = self._desk.laid.tints if self._desk.laid is not None else {}
+        self._tags = {tag.id: tag for tag in stored if tag.id is not None}
+        self.list.clear()
+        for tag in sorted(stored, key=lambda tag: _natural(tag.reference)):
+            tint = tints.get(tag.reference)
+            said = " · ".join(
+                text for text in (tag.reference, tag.value or tag.kind, str(tint) if tint else "") if text
+            )
+            item = QListWidgetItem(said)
+            item.setData(ID, tag.id)
+            self.list.addItem(item)
+        self.list.setVisible(bool(stored))
+        self.search.setVisible(len(stored) > 8)
+        offered = len(self._desk.proposals_in_view())
+        text = (
+            words.PARTS_LEFT.format(confirmed=len(stored), proposed=offered)
+            if stored or offered
+            else words.PARTS_NONE
+        )
+        self.count.setText(text)
+        self._filter(self.search.text())
+
+    def _filter(self, text: str) -> None:
+        for row in range(self.list.count()):
+            item = self.list.item(row)
+            if item is not None:
+                item.setHidden(text.casefold() not in item.text().casefold())
+
+    def _pick(self, item: QListWidgetItem) -> None:
+        tag = self._tags.get(item.data(ID))
+        if tag is not None:
+            self.picked.emit(tag)
+
+
+class ReadingsSection(QWidget):
+    """Every reading, the newest first; a withdrawn one stays, struck out."""
+
+    def __init__(self, desk: Desk, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk, self._look = desk, look
+        self._records: dict[int, ReadingRecord] = {}
+        self.list = _ReadingList(self)
+        self.list.setAccessibleName(words.SECTION_READINGS)
+        self.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 8)
+        self.list.itemActivated.connect(self._reach)
+        self.list.itemClicked.connect(self._reach)
+        self.list.deleted.connect(self.withdraw)
+        self.none = QLabel(words.READINGS_NONE, self)
+        self.none.setObjectName("faint")
+        self.button = QPushButton(words.WITHDRAW, self)
+        self.button.clicked.connect(self.withdraw)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        for widget in (self.none, self.list):
+            box.addWidget(widget)
+        box.addWidget(self.button, 0, Qt.AlignmentFlag.AlignLeft)
+        for signal in (desk.opened, desk.changed):
+            signal.connect(self.refresh)
+        self.refresh()
+
+    def restyle(self, look: Look) -> None:
+        """Draw in other colours."""
+        self._look = look
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the readings as they are now."""
+        job = self._desk.job
+        stored = readings(job, withdrawn=True) if job is not None else ()
+        self._records = {record.number: record for record in stored}
+        self.list.clear()
+        for record in reversed(stored):
+            verdict = words.WITHDRAWN if record.withdrawn else words.VERDICTS[Verdict(record.verdict)]
+            item = QListWidgetItem(
+                f"{record.number}.  {record.start} → {record.end}   {record.shown}   {verdict}"
+            )
+            item.setData(ID, record.number)
+            font = item.font()
+            font.setStrikeOut(record.withdrawn)
+            item.setFont(font)
+            item.setForeground(self._colour(record))
+            self.list.addItem(item)
+        self.none.setVisible(not stored)
+        self.list.setVisible(bool(stored))
+        self.button.setVisible(bool(stored))
+
+    def withdraw(self) -> None:
+        """Withdraw the picked reading; it stays in the record."""
+        item = self.list.currentItem()
+        record = self._records.get(item.data(ID)) if item is not None else None
+        if record is not None and not record.withdrawn:
+            self._desk.edit(lambda job: withdraw_reading(job, record.number))
+
+    def _colour(self, record: ReadingRecord) -> QColor:
+        if record.withdrawn:
+            return self._look.faint
+        if record.verdict == Verdict.PASS:
+            return self._look.passed
+        return self._look.failed if record.verdict in (Verdict.HIGH, Verdict.LOW) else self._look.waiting
+
+    def _reach(self, item: QListWidgetItem) -> None:
+        record = self._records.get(item.data(ID))
+        if record is not None:
+            self._desk.set_state(reach(self._desk.state, record.start, record.end))
+
+
+class _ReadingList(QListWidget):
+    """A list in which Delete means something."""
+
+    deleted = pyqtSignal()
+
+    def keyPressEvent(self, e: QKeyEvent | None) -> None:
+        """Tell of Delete."""
+        if e is not None and e.key() == Qt.Key.Key_Delete:
+            self.deleted.emit()
+        else:
+            super().keyPressEvent(e)
+
+
+class _Swatch(QWidget):
+    """A short piece of wire in one tint."""
+
+    def __init__(self, style: TintStyle, look: Look, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._tint, self._look = style, look
+        self.setFixedSize(QSize(58, 18))
+
+    def paintEvent(self, a0: QPaintEvent | None) -> None:
+        """Draw ink on a printed line, as on the sheet."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.fillRect(self.rect(), self._look.paper)
+        middle = self.height() / 2
+        wide = self._tint.width * 1.6
+        left, right = QPointF(3, middle), QPointF(self.width() - 3, middle)
+        painter.setPen(tint_pen(self._tint, ink_of(self._tint, self._look), wide))
+        painter.drawLine(left, right)
+        if self._tint.core:
+            painter.setPen(QPen(self._look.paper, wide * 0.34))
+            painter.drawLine(left, right)
+        painter.setPen(QPen(self._look.ink, 1.4))
+        painter.drawLine(QPointF(0, middle), QPointF(self.width(), middle))
+        painter.end()
+
+
+class LegendSection(QWidget):
+    """What each tint means, and what the tint does not say."""
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._grid_box = QVBoxLayout(self)
+        self._grid_box.setContentsMargins(0, 0, 0, 0)
+        self._rows: QWidget | None = None
+        self.restyle(look)
+
+    def restyle(self, look: Look) -> None:
+        """Draw in other colours."""
+        if self._rows is not None:
+            self._grid_box.removeWidget(self._rows)
+            self._rows.setParent(None)
+            self._rows.deleteLater()
+        self._rows = QWidget(self)
+        grid = QGridLayout(self._rows)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setColumnStretch(1, 1)
+        for row, tint in enumerate(tint for tint in Tint if tint is not Tint.NOT_MEASURED):
+            grid.addWidget(_Swatch(tint_styles()[tint], look, self._rows), row, 0)
+            said = QLabel(TINT_WORDS[tint], self._rows)
+            said.setWordWrap(True)
+            grid.addWidget(said, row, 1)
+        route = QLabel(words.LEGEND_ROUTE, self._rows)
+        route.setWordWrap(True)
+        route.setObjectName("faint")
+        grid.addWidget(route, grid.rowCount(), 0, 1, 2)
+        self._grid_box.addWidget(self._rows)
+
+
+def _natural(reference: str) -> tuple[str, int, str]:
+    """Order R2 before R10."""
+    letters = reference.rstrip("0123456789")
+    digits = reference[len(letters) :]
+    return letters, int(digits) if digits else 0, reference

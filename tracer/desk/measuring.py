@@ -1,0 +1,274 @@
+"""Two leads, what to expect between them, the reading, and what follows from it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+
+from PyQt6.QtCore import QObject, pyqtSignal
+
+from tracer.bench.readings import take_reading
+from tracer.bench.records import Bench, Outcome, PointPlace
+from tracer.circuit.elements import Circuit, Setting
+from tracer.circuit.expect import expect
+from tracer.circuit.plan import plan
+from tracer.circuit.points import named_points, resolve_point
+from tracer.circuit.results import Cause, Expectation, NextReading, Verdict
+from tracer.circuit.settings import describe_setting
+from tracer.circuit.values import parse_reading
+from tracer.desk import words
+from tracer.desk.desk import Desk
+from tracer.desk.state import State, clear_leads, place_lead, reach, swap_leads
+from tracer.desk.strip import ReadingStrip
+from tracer.errors import TracerError
+from tracer.job.choices import cautions_shown, current_meter, record_cautions_shown, set_setting
+from tracer.job.readings import as_reading, readings
+from tracer.progress import Progress
+
+__all__ = ["Measuring", "asked_today"]
+
+EXPECT, READ, PLAN = "expect", "reading", "plan"
+
+
+def asked_today(shown: str | None, now: datetime) -> bool:
+    """Whether cautions shown at `shown` (ISO 8601) count for the day of `now`.
+
+    Examples
+    --------
+    >>> asked_today("1990-05-01T09:00:00+00:00", datetime(1990, 5, 2).astimezone())
+    False
+    """
+    if shown is None:
+        return False
+    return datetime.fromisoformat(shown).astimezone().date() == now.astimezone().date()
+
+
+class Measuring(QObject):
+    """Runs the strip. `cautions_wanted` asks for the cautions before the first reading of a day."""
+
+    cautions_wanted = pyqtSignal()
+    causes_found = pyqtSignal(object)
+    carried = pyqtSignal(object)
+    changed = pyqtSignal()
+
+    def __init__(self, desk: Desk, strip: ReadingStrip, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._desk, self._strip = desk, strip
+        self.expectation: Expectation | None = None
+        self.causes: tuple[Cause, ...] = ()
+        self.next: NextReading | None = None
+        self._waiting = ""
+        strip.lead_typed.connect(self._typed)
+        strip.lead_wanted.connect(lambda lead: desk.pick(awaiting=lead))
+        strip.swapped.connect(self.swap)
+        strip.entered.connect(self.enter)
+        strip.next_taken.connect(self.take_next)
+        desk.state_changed.connect(self._follow)
+        desk.laid_out.connect(self._laid_out)
+        desk.opened.connect(self._opened)
+
+    # -- the leads -----------------------------------------------------------------------------------
+
+    def put_lead(self, point: str) -> None:
+        """Put the awaited lead on `point`; with both in place the meter's figure is asked for."""
+        state = place_lead(self._desk.state, point)
+        self._desk.set_state(state)
+        if all(state.leads) and self._strip.isVisible():
+            self._strip.entry.setFocus()
+
+    def swap(self) -> None:
+        """Turn the leads round."""
+        self._desk.set_state(swap_leads(self._desk.state))
+
+    def lift(self) -> None:
+        """Take both leads off."""
+        self._desk.set_state(clear_leads(self._desk.state))
+
+    def lead_places(self) -> tuple[PointPlace | None, PointPlace | None]:
+        """Return where the leads lie on paper."""
+        laid = self._desk.laid
+        if laid is None:
+            return None, None
+        first, second = (_place(laid.bench, point) for point in self._desk.state.leads)
+        return first, second
+
+    def _typed(self, lead: int, point: str) -> None:
+        self._desk.set_state(place_lead(self._desk.state, point, lead))
+        if all(self._desk.state.leads):
+            self._strip.entry.setFocus()
+        else:
+            self._strip.leads[1 - lead].setFocus()
+
+    def _follow(self, old: State, new: State) -> None:
+        self._strip.show_leads(new.leads, new.awaiting)
+        if (old.leads, old.setting) != (new.leads, new.setting):
+            self._expect()
+        if old.setting != new.setting:
+            self._plan()
+
+    def _opened(self) -> None:
+        self.next, self.causes = None, ()
+        self._strip.show_leads(self._desk.state.leads, self._desk.state.awaiting)
+        self._strip.show_next(None)
+        self._show_expectation(None, words.NO_PAIR)
+
+    def _laid_out(self) -> None:
+        laid = self._desk.laid
+        if laid is not None:
+            self._strip.show_points([name for name, _ in named_points(laid.bench.circuit)])
+        if not self._desk.work.is_busy(READ) and not self._strip.verdict.text():
+            self._expect()
+            self._plan()
+
+    # -- what to expect ------------------------------------------------------------------------------
+
+    def _expect(self) -> None:
+        laid, job = self._desk.laid, self._desk.job
+        start, end = self._desk.state.leads
+        self.causes = ()
+        self.causes_found.emit(())
+        if laid is None or job is None or not start or not end:
+            self._desk.work.stop(EXPECT)
+            self._show_expectation(None, words.NO_PAIR)
+            return
+        circuit, setting, meter = laid.bench.circuit, self._desk.state.setting, current_meter(job)
+
+        def ask(_: Progress) -> Expectation:
+            return expect(circuit, start, end, setting, meter)
+
+        self._desk.work.run(EXPECT, ask, lambda e: self._show_expectation(e, ""), self._refused)
+
+    def _refused(self, error: Exception) -> None:
+        self._show_expectation(None, str(error))
+
+    def _show_expectation(self, expectation: Expectation | None, text: str) -> None:
+        self.expectation = expectation
+        self._strip.show_expectation(expectation, text)
+        self.changed.emit()
+
+    # -- the reading ---------------------------------------------------------------------------------
+
+    def enter(self, text: str) -> None:
+        """Take a reading as typed; an empty one takes the next pair that was offered."""
+        job = self._desk.job
+        if not text:
+            self.take_next()
+            return
+        if job is None or self._desk.laid is None or self.expectation is None:
+            return
+        try:
+            parse_reading(text)
+        except TracerError as error:
+            self._strip.say(str(error))
+            return
+        if not asked_today(cautions_shown(job), datetime.now()):
+            self._waiting = text
+            self.cautions_wanted.emit()
+            return
+        self._read(text)
+
+    def cautions_accepted(self) -> None:
+        """Keep in the job that the cautions were seen, and go on with the reading that waited."""
+        text, self._waiting = self._waiting, ""
+        self._desk.edit(record_cautions_shown, lay_out=False)
+        if text:
+            self._read(text)
+
+    def cautions_left(self) -> None:
+        """Forget the reading that waited for the cautions; its text stays in the strip."""
+        self._waiting = ""
+
+    def _read(self, text: str) -> None:
+        laid, job = self._desk.laid, self._desk.job
+        if laid is None or job is None:
+            return
+        start, end = self._desk.state.leads
+        setting, meter, bench = self._desk.state.setting, current_meter(job), laid.bench
+
+        def take(_: Progress) -> Outcome:
+            return take_reading(job, bench, start, end, text, setting, meter)
+
+        self._desk.work.run(READ, take, self._taken, self._desk.fail)
+
+    def _taken(self, outcome: Outcome) -> None:
+        self._strip.show_verdict(outcome.verdict, outcome.record.ohms)
+        self.expectation = outcome.expectation
+        self.causes = () if outcome.verdict is Verdict.PASS else outcome.causes
+        self._offer(outcome.next_reading)
+        self.causes_found.emit(self.causes)
+        self.carried.emit(outcome.newly_carried)
+        self._desk.after_edit()
+        self._strip.entry.setFocus()
+
+    # -- what to measure next ------------------------------------------------------------------------
+
+    def take_next(self) -> None:
+        """Put the leads, and the switches, where the offered reading wants them."""
+        offered, job = self.next, self._desk.job
+        if offered is None or job is None:
+            return
+        self.take(offered)
+
+    def take(self, reading: NextReading) -> None:
+        """Put the leads and the switches where `reading` wants them."""
+        if reading.setting != self._desk.state.setting:
+            self._desk.edit(lambda job: set_setting(job, reading.setting), lay_out=False)
+        self._desk.set_state(reach(self._desk.state, reading.start, reading.end))
+        self._strip.entry.setFocus()
+        self._plan()
+
+    def set_setting(self, setting: Setting, said: str) -> None:
+        """Change the setting, as an edit that undo takes back."""
+        self._desk.edit(lambda job: set_setting(job, setting, said), lay_out=False)
+
+    def _plan(self) -> None:
+        laid, job = self._desk.laid, self._desk.job
+        if laid is None or job is None or not laid.bench.circuit.elements:
+            self._offer(None)
+            return
+        circuit, setting, meter = laid.bench.circuit, self._desk.state.setting, current_meter(job)
+        taken = tuple(as_reading(record) for record in readings(job))
+        skipped = {number for number, _ in laid.standing.skipped}
+        counted = tuple(reading for reading in taken if reading.number not in skipped)
+        leads = self._desk.state.leads
+
+        def ask(_: Progress) -> NextReading | None:
+            offered = plan(circuit, counted, setting=setting, meter=meter, most=2)
+            return next((r for r in offered if {r.start, r.end} != set(leads)), None)
+
+        self._desk.work.run(PLAN, ask, self._offer, lambda _: self._offer(None))
+
+    def _offer(self, reading: NextReading | None) -> None:
+        self.next = reading
+        laid = self._desk.laid
+        text = "" if laid is None or not laid.bench.circuit.elements else words.NEXT_NONE
+        change = ""
+        if reading is not None and laid is not None and reading.setting != self._desk.state.setting:
+            change = _change(laid.bench.circuit, self._desk.state.setting, reading.setting)
+        self._strip.show_next(reading, change, text)
+
+
+def _place(bench: Bench, point: str) -> PointPlace | None:
+    if not point:
+        return None
+    places: Mapping[str, PointPlace] = bench.point_places
+    found = places.get(point)
+    if found is None:
+        try:
+            found = places.get(resolve_point(bench.circuit, point))
+        except TracerError:
+            return None
+    return found
+
+
+def _change(circuit: Circuit, old: Setting, new: Setting) -> str:
+    """Return in words what has to be turned for `new`."""
+    before, after = describe_setting(circuit, old).split(", "), describe_setting(circuit, new).split(", ")
+    turned = ", ".join(piece for piece in after if piece not in before)
+    return words.SETTING_CHANGE.format(setting=turned) if turned else ""
+
+
+def without_wiper(setting: Setting, reference: str) -> Setting:
+    """Return the setting with that wiper standing anywhere."""
+    return replace(setting, wipers={name: at for name, at in setting.wipers.items() if name != reference})

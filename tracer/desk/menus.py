@@ -1,0 +1,113 @@
+"""Every action, its menu and its keys, in one table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from PyQt6.QtCore import Qt
+from PyQt6.QtGui import QAction, QKeySequence
+from PyQt6.QtWidgets import QMainWindow, QMenu, QWidget
+
+from tracer.desk import words
+
+__all__ = ["ENTRIES", "Entry", "fill_menus", "keys_in_words"]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One action. `keys` are its shortcuts; with `on_sheet` they count only while the sheet has the keys."""
+
+    name: str
+    menu: str
+    text: str
+    keys: tuple[str, ...]
+    on_sheet: bool = False
+    line_before: bool = False
+
+
+_J, _S, _P, _R, _V, _H = (
+    words.MENU_JOB,
+    words.MENU_SHEET,
+    words.MENU_PARTS,
+    words.MENU_READING,
+    words.MENU_VIEW,
+    words.MENU_HELP,
+)
+ENTRIES: tuple[Entry, ...] = (
+    Entry("open_scan", _J, words.DO_OPEN_SCAN, ("Ctrl+O",)),
+    Entry("open_job", _J, words.DO_OPEN_JOB, ("Ctrl+J",)),
+    Entry("open_demo", _J, words.DO_OPEN_DEMO, ("Ctrl+D",)),
+    Entry("add_sheet", _J, words.DO_ADD_SHEET, ("Ctrl+Shift+O",), line_before=True),
+    Entry("write_report", _J, words.DO_REPORT, ("Ctrl+R",)),
+    Entry("undo", _J, words.DO_UNDO, ("Ctrl+Z",), line_before=True),
+    Entry("redo", _J, words.DO_REDO, ("Ctrl+Shift+Z", "Ctrl+Y")),
+    Entry("leave", _J, words.DO_LEAVE, ("Ctrl+Q",), line_before=True),
+    Entry("press", _S, words.DO_PRESS, ("Space",), on_sheet=True),
+    Entry("next_sheet", _S, words.DO_NEXT_SHEET, ("PgDown",)),
+    Entry("previous_sheet", _S, words.DO_PREVIOUS_SHEET, ("PgUp",)),
+    Entry("read_again", _S, words.DO_READ_AGAIN, ("F5",)),
+    Entry("cut", _S, words.DO_CUT, ("C",), line_before=True),
+    Entry("join", _S, words.DO_JOIN, ("J",)),
+    Entry("junction", _S, words.DO_JUNCTION, ("K",)),
+    Entry("not_wire", _S, words.DO_NOT_WIRE, ("N",)),
+    Entry("next_proposal", _P, words.DO_NEXT_PROPOSAL, ("P",)),
+    Entry("previous_proposal", _P, words.DO_PREVIOUS_PROPOSAL, ("Shift+P",)),
+    Entry("box", _P, words.DO_BOX, ("B",)),
+    Entry("edit_part", _P, words.DO_EDIT_PART, ("Return", "E"), on_sheet=True),
+    Entry("remove_part", _P, words.DO_REMOVE_PART, ("Delete",), on_sheet=True),
+    Entry("plus_lead", _R, words.DO_PLUS_LEAD, ("1",)),
+    Entry("minus_lead", _R, words.DO_MINUS_LEAD, ("2",)),
+    Entry("meter", _R, words.DO_METER, ("3", "M")),
+    Entry("take_next", _R, words.DO_TAKE_NEXT, ("G",), line_before=True),
+    Entry("swap", _R, words.DO_SWAP, ("S",)),
+    Entry("lift", _R, words.DO_LIFT, ("0",)),
+    Entry("cautions", _R, words.DO_CAUTIONS, ("F2",), line_before=True),
+    Entry("fit", _V, words.DO_FIT, ("Home",), on_sheet=True),
+    Entry("true_size", _V, words.DO_TRUE_SIZE, ("Ctrl+1",)),
+    Entry("nearer", _V, words.DO_NEARER, ("+", "=")),
+    Entry("farther", _V, words.DO_FARTHER, ("-",)),
+    Entry("drawer", _V, words.DO_DRAWER, ("F9",), line_before=True),
+    Entry("whole_screen", _V, words.DO_WHOLE_SCREEN, ("F11",)),
+    Entry("escape", _V, words.DO_ESCAPE, ("Esc",)),
+    Entry("keys", _H, words.DO_KEYS, ("?", "F1")),
+    Entry("about", _H, words.DO_ABOUT, ("Shift+F1",)),
+)
+
+
+def fill_menus(
+    window: QMainWindow, sheet: QWidget, deeds: Mapping[str, Callable[[], object]]
+) -> dict[str, QAction]:
+    """Make the menus of `window`; `deeds` gives what each entry does, by name."""
+    bar = window.menuBar()
+    assert bar is not None
+    menus: dict[str, QMenu] = {}
+    actions: dict[str, QAction] = {}
+    for entry in ENTRIES:
+        if entry.menu not in menus:
+            made = bar.addMenu(entry.menu)
+            assert made is not None
+            menus[entry.menu] = made
+        if entry.line_before:
+            menus[entry.menu].addSeparator()
+        action = QAction(entry.text, window)
+        action.setShortcuts([QKeySequence(key) for key in entry.keys])
+        action.triggered.connect(lambda _checked=False, deed=deeds[entry.name]: deed())
+        if entry.on_sheet:
+            action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+            sheet.addAction(action)
+        menus[entry.menu].addAction(action)
+        actions[entry.name] = action
+    return actions
+
+
+def keys_in_words() -> tuple[tuple[str, str], ...]:
+    """Return every action's keys as this system writes them, and what it does."""
+    form = QKeySequence.SequenceFormat.NativeText
+    return tuple(
+        (
+            "  ".join(QKeySequence(key).toString(form) for key in entry.keys),
+            entry.text.replace("&", "").rstrip("…"),
+        )
+        for entry in ENTRIES
+    )

@@ -1,0 +1,213 @@
+"""Where the set stands: switch banks, what is out of its socket, lifted ends, wipers."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PyQt6.QtCore import Qt
+from PyQt6.QtWidgets import (
+    QButtonGroup,
+    QCheckBox,
+    QComboBox,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QSlider,
+    QVBoxLayout,
+    QWidget,
+)
+
+from tracer.circuit.elements import Bank, BankStyle, Element
+from tracer.circuit.points import find_terminal
+from tracer.circuit.settings import positions_of
+from tracer.desk import words
+from tracer.desk.desk import Desk
+from tracer.desk.measuring import Measuring, without_wiper
+from tracer.errors import TracerError
+from tracer.job.banks import banks, put_bank
+
+__all__ = ["SettingSection"]
+
+IN_SOCKETS = frozenset({"valve", "battery", "fuse", "lamp"})
+ROW_AT_MOST = 4
+
+
+class SettingSection(QWidget):
+    """Each change is an edit that undo takes back, and moves the expectation at once."""
+
+    def __init__(self, desk: Desk, measuring: Measuring, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk, self._measuring = desk, measuring
+        self._box = QVBoxLayout(self)
+        self._box.setContentsMargins(0, 0, 0, 0)
+        self._rows: QWidget | None = None
+        desk.laid_out.connect(self.refresh)
+        desk.opened.connect(self.refresh)
+        desk.changed.connect(self.refresh)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the setting."""
+        if self._rows is not None:
+            self._box.removeWidget(self._rows)
+            self._rows.setParent(None)
+            self._rows.deleteLater()
+        self._rows = QWidget(self)
+        self._box.addWidget(self._rows)
+        grid = QGridLayout(self._rows)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setColumnStretch(1, 1)
+        elements = self._desk.laid.bench.circuit.elements if self._desk.laid is not None else ()
+        stored = banks(self._desk.job) if self._desk.job is not None else ()
+        for bank in stored:
+            self._add_bank(grid, bank)
+        sockets = sorted(
+            {e.reference: e for e in elements if e.kind in IN_SOCKETS}.values(), key=lambda e: e.reference
+        )
+        if sockets:
+            self._add_sockets(grid, sockets)
+        for element in elements:
+            if element.kind == "pot":
+                self._add_wiper(grid, element)
+        if not (stored or elements):
+            none = QLabel(words.SETTING_NONE, self._rows)
+            none.setObjectName("faint")
+            none.setWordWrap(True)
+            grid.addWidget(none, grid.rowCount(), 0, 1, 2)
+        if elements:
+            self._add_lifted(grid)
+        self._add_maker(grid)
+
+    def _add_bank(self, grid: QGridLayout, bank: Bank) -> None:
+        row = grid.rowCount()
+        grid.addWidget(QLabel(bank.name, self._rows), row, 0)
+        now = self._desk.state.setting.banks.get(bank.name, bank.positions[0])
+        if len(bank.positions) <= ROW_AT_MOST and bank.style is not BankStyle.INDEPENDENT:
+            line = QHBoxLayout()
+            line.setSpacing(0)
+            group = QButtonGroup(self._rows)
+            for position in bank.positions:
+                button = QPushButton(position, self._rows)
+                button.setCheckable(True)
+                button.setAutoExclusive(bank.style is BankStyle.ROTARY)
+                button.setChecked(position == now)
+                button.setAccessibleName(f"{bank.name} {position}")
+                button.clicked.connect(
+                    lambda checked, b=bank, p=position: self._turn(
+                        b, p if checked or b.style is BankStyle.ROTARY else ""
+                    )
+                )
+                group.addButton(button)
+                line.addWidget(button)
+            group.setExclusive(bank.style is BankStyle.ROTARY)
+            line.addStretch()
+            grid.addLayout(line, row, 1)
+            return
+        box = QComboBox(self._rows)
+        for position in positions_of(bank)[:256]:
+            box.addItem(position.replace(",", " + ") or "–", position)
+        box.setCurrentIndex(max(0, box.findData(now)))
+        box.setAccessibleName(bank.name)
+        box.activated.connect(lambda _, b=bank, box=box: self._turn(b, box.currentData()))
+        grid.addWidget(box, row, 1)
+
+    def _turn(self, bank: Bank, position: str) -> None:
+        setting = self._desk.state.setting
+        self._measuring.set_setting(
+            replace(setting, banks={**setting.banks, bank.name: position}),
+            f"turn {bank.name} to {position or 'none'}",
+        )
+
+    def _add_sockets(self, grid: QGridLayout, elements: list[Element]) -> None:
+        row = grid.rowCount()
+        grid.addWidget(QLabel(words.VALVES, self._rows), row, 0, 1, 2)
+        setting = self._desk.state.setting
+        cells = QGridLayout()
+        for number, element in enumerate(elements):
+            tick = QCheckBox(element.reference, self._rows)
+            is_out = element.option("out") is not None
+            tick.setChecked(element.reference not in setting.out and not is_out)
+            tick.setEnabled(not is_out)
+            tick.clicked.connect(lambda checked, r=element.reference: self._plug(r, checked))
+            cells.addWidget(tick, number // 4, number % 4)
+        grid.addLayout(cells, row + 1, 0, 1, 2)
+
+    def _plug(self, reference: str, is_in: bool) -> None:
+        setting = self._desk.state.setting
+        out = setting.out - {reference} if is_in else setting.out | {reference}
+        self._measuring.set_setting(
+            replace(setting, out=frozenset(out)), f"put {reference} in" if is_in else f"take {reference} out"
+        )
+
+    def _add_wiper(self, grid: QGridLayout, pot: Element) -> None:
+        row = grid.rowCount()
+        at = self._desk.state.setting.wipers.get(pot.reference)
+        grid.addWidget(QLabel(pot.reference, self._rows), row, 0)
+        line = QHBoxLayout()
+        slider = QSlider(Qt.Orientation.Horizontal, self._rows)
+        slider.setRange(0, 100)
+        slider.setValue(round(100 * at) if at is not None else 50)
+        slider.setEnabled(at is not None)
+        slider.setAccessibleName(f"{words.WIPERS} {pot.reference}")
+        anywhere = QCheckBox(words.WIPER_UNKNOWN, self._rows)
+        anywhere.setChecked(at is None)
+        slider.sliderReleased.connect(lambda r=pot.reference, s=slider: self._slide(r, s.value() / 100))
+        slider.valueChanged.connect(
+            lambda value, r=pot.reference, s=slider: None if s.isSliderDown() else self._slide(r, value / 100)
+        )
+        anywhere.clicked.connect(lambda checked, r=pot.reference: self._slide(r, None if checked else 0.5))
+        line.addWidget(slider, 1)
+        line.addWidget(anywhere)
+        grid.addLayout(line, row, 1)
+
+    def _slide(self, reference: str, at: float | None) -> None:
+        setting = self._desk.state.setting
+        if at is None:
+            self._measuring.set_setting(without_wiper(setting, reference), f"wiper of {reference} anywhere")
+        else:
+            turned = replace(setting, wipers={**setting.wipers, reference: at})
+            self._measuring.set_setting(turned, f"wiper of {reference} to {at:g}")
+
+    def _add_lifted(self, grid: QGridLayout) -> None:
+        row = grid.rowCount()
+        grid.addWidget(QLabel(words.LIFTED, self._rows), row, 0)
+        edit = QLineEdit(", ".join(sorted(self._desk.state.setting.lifted)), self._rows)
+        edit.setPlaceholderText(words.LIFTED_HINT)
+        edit.setAccessibleName(words.LIFTED)
+        edit.returnPressed.connect(lambda edit=edit: self._lift(edit.text()))
+        grid.addWidget(edit, row, 1)
+
+    def _lift(self, text: str) -> None:
+        laid = self._desk.laid
+        if laid is None:
+            return
+        try:
+            found = [find_terminal(laid.bench.circuit, name) for name in text.replace(",", " ").split()]
+        except TracerError as error:
+            self._desk.fail(error)
+            return
+        lifted = frozenset(f"{element.reference}.{terminal}" for element, terminal in found)
+        said = f"lift {', '.join(sorted(lifted))}" if lifted else "put every lifted end back"
+        self._measuring.set_setting(replace(self._desk.state.setting, lifted=lifted), said)
+
+    def _add_maker(self, grid: QGridLayout) -> None:
+        row = grid.rowCount()
+        name, positions = QLineEdit(self._rows), QLineEdit(self._rows)
+        add = QPushButton(words.BANK_ADD, self._rows)
+        for edit, hint in ((name, words.BANK_NAME), (positions, words.BANK_POSITIONS)):
+            edit.setPlaceholderText(hint)
+            edit.setAccessibleName(hint)
+            edit.returnPressed.connect(add.click)
+        add.clicked.connect(lambda: self._make(name.text().strip(), positions.text()))
+        line = QHBoxLayout()
+        line.addWidget(name)
+        line.addWidget(positions)
+        grid.addLayout(line, row, 0, 1, 2)
+        grid.addWidget(add, row + 1, 0, 1, 2, Qt.AlignmentFlag.AlignLeft)
+
+    def _make(self, name: str, positions: str) -> None:
+        if name:
+            bank = Bank(name, tuple(p.strip() for p in positions.split(",") if p.strip()))
+            self._desk.edit(lambda job: put_bank(job, bank))

@@ -1,0 +1,189 @@
+"""Things drawn over the sheet: the marker, parts with luggage labels, proposals in pencil, the leads."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from PyQt6.QtCore import QPointF, QRectF, Qt
+from PyQt6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF, QTransform
+
+from tracer.desk.colours import Look
+from tracer.job.records import Tag
+from tracer.trace.mend import Mend, MendKind
+from tracer.trace.sheet import Proposal
+
+__all__ = ["paint_lead", "paint_marker", "paint_mend", "paint_proposals", "paint_spot", "paint_tags"]
+
+
+def paint_marker(
+    painter: QPainter,
+    path: QPainterPath,
+    on_page: QTransform,
+    stroke: float,
+    look: Look,
+    *,
+    light: bool = False,
+) -> None:
+    """Draw a broad felt marker over `path` (page px), and unless `light` a line along its middle."""
+    painter.save()
+    painter.setTransform(on_page)
+    # Page places are pixel centres.
+    painter.translate(0.5, 0.5)
+    scale = max(1e-6, on_page.m11())
+    broad = max(stroke * 4.5, 9 / scale)
+    colour = QColor(look.marker)
+    if light:
+        colour.setAlpha(round(colour.alpha() * 0.55))
+    mode = QPainter.CompositionMode.CompositionMode_Multiply
+    painter.setCompositionMode(
+        mode if not look.night else QPainter.CompositionMode.CompositionMode_SourceOver
+    )
+    painter.setPen(_round_pen(colour, broad))
+    painter.drawPath(path)
+    if not light:
+        painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
+        painter.setPen(_round_pen(look.marker_core, max(stroke * 1.2, 2 / scale)))
+        painter.drawPath(path)
+    painter.restore()
+
+
+def paint_proposals(
+    painter: QPainter, proposals: Iterable[Proposal], on_page: QTransform, look: Look, picked: int | None
+) -> None:
+    """Draw proposals as a pencil would: dashed corners, faint, and a question mark where there is room."""
+    for proposal in proposals:
+        box = _on_screen(proposal.box, on_page)
+        strong = proposal.id == picked
+        pen = QPen(look.pencil, 2.5 if strong else 1.5, Qt.PenStyle.DashLine)
+        pen.setDashPattern([4, 3])
+        painter.setPen(pen)
+        wash = QColor(look.pencil)
+        wash.setAlpha(60 if strong else 22)
+        painter.setBrush(wash)
+        painter.drawRoundedRect(box, 4, 4)
+        if box.width() > 30 and box.height() > 18:
+            painter.setPen(look.pencil)
+            painter.drawText(
+                box.adjusted(2, -1, -4, 0), Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop, "?"
+            )
+
+
+def paint_tags(
+    painter: QPainter, tags: Iterable[Tag], on_page: QTransform, look: Look, picked: int | None
+) -> None:
+    """Draw confirmed parts: corner ticks, a dot on each terminal, and the reference on a luggage label."""
+    for tag in tags:
+        box = _on_screen(tag.box, on_page)
+        strong = tag.id == picked
+        _corners(painter, box, QPen(look.pen, 3 if strong else 1.6))
+        radius = max(2.5, min(6.0, max(box.width(), box.height()) * 0.09))
+        painter.setPen(QPen(look.paper, 1))
+        painter.setBrush(look.pen)
+        for terminal in tag.terminals:
+            painter.drawEllipse(on_page.map(QPointF(terminal.x + 0.5, terminal.y + 0.5)), radius, radius)
+        if max(box.width(), box.height()) > 26 or strong:
+            _label(painter, box, tag.reference, look, strong)
+
+
+def paint_lead(painter: QPainter, at: QPointF, look: Look, *, plus: bool) -> None:
+    """Draw a lead's probe with its tip at screen place `at`; the black one leans the other way."""
+    colour = look.plus if plus else look.minus
+    turn = -1 if plus else 1
+    painter.save()
+    painter.translate(at)
+    painter.rotate(turn * 28)
+    painter.setPen(QPen(look.paper, 2))
+    painter.setBrush(look.glass_line)
+    painter.drawPolygon(QPolygonF([QPointF(0, 0), QPointF(-3, -16), QPointF(3, -16)]))
+    painter.setBrush(colour)
+    painter.drawRoundedRect(QRectF(-7, -56, 14, 42), 5, 5)
+    painter.setPen(QPen(look.paper, 2.5))
+    painter.drawLine(QPointF(-3.5, -36), QPointF(3.5, -36))
+    if plus:
+        painter.drawLine(QPointF(0, -39.5), QPointF(0, -32.5))
+    painter.restore()
+
+
+def paint_spot(painter: QPainter, at: QPointF, look: Look) -> None:
+    """Draw a small ring where the sheet was last pressed: where a mend would go."""
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(look.paper, 4))
+    painter.drawEllipse(at, 7, 7)
+    painter.setPen(QPen(look.marker_core, 2))
+    painter.drawEllipse(at, 7, 7)
+
+
+def paint_mend(painter: QPainter, mend: Mend, on_page: QTransform, look: Look) -> None:
+    """Draw a mend: scissors' cut, a stitch, a dot, or a wire struck out."""
+    at = on_page.map(QPointF(mend.x + 0.5, mend.y + 0.5))
+    painter.setPen(QPen(look.pen, 2.5))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    if mend.kind is MendKind.JOIN and mend.x2 is not None and mend.y2 is not None:
+        there = on_page.map(QPointF(mend.x2 + 0.5, mend.y2 + 0.5))
+        pen = QPen(look.pen, 2.5, Qt.PenStyle.DotLine)
+        painter.setPen(pen)
+        painter.drawLine(at, there)
+        for end in (at, there):
+            painter.drawEllipse(end, 4, 4)
+    elif mend.kind is MendKind.CUT:
+        painter.drawLine(at + QPointF(-7, 7), at + QPointF(7, -7))
+        painter.drawLine(at + QPointF(-3, 9), at + QPointF(9, -3))
+    elif mend.kind is MendKind.JUNCTION:
+        painter.setBrush(look.pen)
+        painter.drawEllipse(at, 5, 5)
+    else:
+        painter.drawLine(at + QPointF(-7, -7), at + QPointF(7, 7))
+        painter.drawLine(at + QPointF(-7, 7), at + QPointF(7, -7))
+
+
+def _round_pen(colour: QColor, width: float) -> QPen:
+    return QPen(colour, width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
+
+
+def _on_screen(box: tuple[int, int, int, int], on_page: QTransform) -> QRectF:
+    return on_page.mapRect(QRectF(box[0], box[1], box[2] - box[0], box[3] - box[1]))
+
+
+def _corners(painter: QPainter, box: QRectF, pen: QPen) -> None:
+    painter.setPen(pen)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    arm = min(12.0, 0.35 * min(box.width(), box.height()))
+    for corner, right, down in (
+        (box.topLeft(), 1, 1),
+        (box.topRight(), -1, 1),
+        (box.bottomLeft(), 1, -1),
+        (box.bottomRight(), -1, -1),
+    ):
+        painter.drawPolyline(
+            QPolygonF([corner + QPointF(arm * right, 0), corner, corner + QPointF(0, arm * down)])
+        )
+
+
+def _label(painter: QPainter, box: QRectF, text: str, look: Look, strong: bool) -> None:
+    """A luggage label on a short string at the box's top right corner."""
+    font = QFont(painter.font())
+    font.setPointSizeF(font.pointSizeF() * (1.0 if strong else 0.85))
+    font.setBold(strong)
+    metrics = QFontMetricsF(font)
+    wide, high = metrics.horizontalAdvance(text) + 18, metrics.height() + 2
+    left, top = box.right() - 4, box.top() - high - 3
+    nose = high * 0.32
+    shape = QPolygonF(
+        [
+            QPointF(left, top + nose),
+            QPointF(left + nose, top),
+            QPointF(left + wide, top),
+            QPointF(left + wide, top + high),
+            QPointF(left + nose, top + high),
+            QPointF(left, top + high - nose),
+        ]
+    )
+    painter.setPen(QPen(look.pen, 1))
+    painter.drawLine(QPointF(box.right(), box.top()), QPointF(left + 5, top + high / 2))
+    painter.setBrush(look.glass if not strong else look.band)
+    painter.drawPolygon(shape)
+    painter.setBrush(look.paper)
+    painter.drawEllipse(QPointF(left + 5.5, top + high / 2), 2, 2)
+    painter.setFont(font)
+    painter.setPen(look.glass_text)
+    painter.drawText(QRectF(left + 11, top, wide - 12, high), Qt.AlignmentFlag.AlignVCenter, text)

@@ -1,0 +1,107 @@
+"""The slip of paper at the sheet's upper edge: what was pressed, what happened, how far a reading is."""
+
+from __future__ import annotations
+
+from PyQt6.QtCore import QEvent, QObject, Qt, QTimer
+from PyQt6.QtWidgets import QFrame, QHBoxLayout, QLabel, QProgressBar, QPushButton, QWidget
+
+from tracer.desk import words
+from tracer.desk.colours import Look
+
+__all__ = ["Slip"]
+
+PASSING_MS = 6000
+
+
+class Slip(QFrame):
+    """Shows a lasting text, a passing one in its place for a while, and a bar with a stop while work runs."""
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setObjectName("slip")
+        self._lasting = ""
+        self.label = QLabel(self)
+        self.bar = QProgressBar(self)
+        self.bar.setTextVisible(False)
+        self.bar.setRange(0, 1000)
+        self.bar.setFixedWidth(180)
+        self.bar.setFixedHeight(8)
+        self.bar.setAccessibleName(words.READING_SHEET)
+        self.stop = QPushButton(words.CANCEL, self)
+        self.stop.setFlat(True)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(14, 6, 14, 6)
+        row.setSpacing(12)
+        for widget in (self.label, self.bar, self.stop):
+            row.addWidget(widget, 0, Qt.AlignmentFlag.AlignVCenter)
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.timeout.connect(self._settle)
+        self.restyle(look)
+        self.end_work()
+        parent.installEventFilter(self)
+        self._settle()
+
+    def restyle(self, look: Look) -> None:
+        """Draw in other colours."""
+        self.setStyleSheet(
+            f"""#slip {{ background: {look.card.name()}; border: 1px solid {look.edge.name()};
+                border-top: none; border-bottom-left-radius: 6px;
+                border-bottom-right-radius: 6px; }}
+            #slip QLabel {{ color: {look.text.name()}; background: transparent; }}
+            #slip QPushButton {{ color: {look.pen.name()}; border: none; text-decoration: underline; }}
+            #slip QProgressBar {{ background: {look.line.name()}; border: none; border-radius: 4px; }}
+            #slip QProgressBar::chunk {{ background: {look.band.name()}; border-radius: 4px; }}"""
+        )
+
+    def last(self, text: str) -> None:
+        """Show `text` whenever nothing passing is shown."""
+        self._lasting = text
+        if not self._timer.isActive():
+            self._settle()
+
+    def tell(self, text: str) -> None:
+        """Show `text` for a while."""
+        self._put(text)
+        self._timer.start(PASSING_MS)
+
+    def show_work(self, stage: str, share: float) -> None:
+        """Show how far the work is."""
+        self.bar.setVisible(True)
+        self.stop.setVisible(True)
+        self.bar.setValue(round(1000 * share))
+        self._timer.stop()
+        self._put(words.STAGE.format(stage=stage, share=round(100 * share)))
+
+    def end_work(self) -> None:
+        """Take the bar away."""
+        self.bar.hide()
+        self.stop.hide()
+        self._settle()
+
+    def _settle(self) -> None:
+        self._timer.stop()
+        self._put(self._lasting)
+
+    def _put(self, text: str) -> None:
+        self.label.setText(text)
+        self.setVisible(bool(text) or self.bar.isVisible())
+        self.place()
+
+    def place(self) -> None:
+        """Hang from the middle of the parent's upper edge."""
+        parent = self.parentWidget()
+        if parent is None:
+            return
+        self.label.setWordWrap(False)
+        self.adjustSize()
+        wide = min(self.width(), parent.width() - 40)
+        self.resize(wide, self.height())
+        self.move((parent.width() - wide) // 2, 0)
+        self.raise_()
+
+    def eventFilter(self, a0: QObject | None, a1: QEvent | None) -> bool:
+        """Stay in place when the parent changes size."""
+        if a1 is not None and a1.type() == QEvent.Type.Resize:
+            self.place()
+        return False

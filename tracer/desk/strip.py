@@ -1,0 +1,242 @@
+"""The reading strip along the bottom: two leads, the dial, what the meter shows, the word for it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PyQt6.QtCore import QStringListModel, Qt, pyqtSignal
+from PyQt6.QtGui import QFont, QPainter, QPaintEvent, QPen
+from PyQt6.QtWidgets import (
+    QCompleter,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QSizePolicy,
+    QWidget,
+)
+
+from tracer.circuit.results import Expectation, NextReading, Open, Verdict
+from tracer.desk import words
+from tracer.desk.colours import Look
+from tracer.desk.dial import Dial
+
+__all__ = ["ReadingStrip"]
+
+
+class ReadingStrip(QWidget):
+    """Very large type for eyes two metres away. It shows what it is told and sends what was typed.
+
+    Signals: `lead_typed` (0 or 1, point), `lead_wanted` (0 or 1: the next press on the sheet goes there),
+    `entered` (the reading's text), `swapped`, `next_taken`.
+    """
+
+    lead_typed = pyqtSignal(int, str)
+    lead_wanted = pyqtSignal(int)
+    entered = pyqtSignal(str)
+    swapped = pyqtSignal()
+    next_taken = pyqtSignal()
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("strip")
+        self._names = QStringListModel(self)
+        self.leads = (self._lead(0, words.LEAD_PLUS), self._lead(1, words.LEAD_MINUS))
+        self.swap = QPushButton("⇅", self)
+        self.swap.setAccessibleName(words.SWAP)
+        self.swap.setToolTip(words.SWAP)
+        self.swap.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.swap.clicked.connect(self.swapped)
+        self.dial = Dial(look, self)
+        self.low, self.middle, self.high = (QLabel(self) for _ in range(3))
+        self.path = QLabel(words.NO_PAIR, self)
+        self.path.setWordWrap(True)
+        self.entry = QLineEdit(self)
+        self.entry.setPlaceholderText(words.ENTRY_HINT)
+        self.entry.setAccessibleName(words.ENTRY)
+        self.entry.setAccessibleDescription(words.ENTRY_DESCRIPTION)
+        self.entry.setToolTip(words.ENTRY_DESCRIPTION)
+        self.entry.returnPressed.connect(self._enter)
+        self.verdict = QLabel(self)
+        self.verdict.setAccessibleName(words.WHY)
+        self.next = QPushButton(self)
+        self.next.setFlat(True)
+        self.next.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.next.clicked.connect(self.next_taken)
+        self.next.setObjectName("next")
+        self._lay_out()
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.restyle(look)
+        self.show_expectation(None)
+        self.show_next(None)
+
+    def _lead(self, lead: int, name: str) -> QLineEdit:
+        edit = QLineEdit(self)
+        edit.setObjectName(("plus", "minus")[lead])
+        edit.setPlaceholderText(words.LEAD_HINT)
+        edit.setAccessibleName(name)
+        completer = QCompleter(self._names, edit)
+        completer.setFilterMode(Qt.MatchFlag.MatchContains)
+        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        edit.setCompleter(completer)
+        completer.activated.connect(lambda text, lead=lead: self.lead_typed.emit(lead, text))
+        edit.returnPressed.connect(
+            lambda lead=lead: self.lead_typed.emit(lead, self.leads[lead].text().strip())
+        )
+        edit.textEdited.connect(lambda _, lead=lead: self.lead_wanted.emit(lead))
+        return edit
+
+    def _lay_out(self) -> None:
+        figures = QHBoxLayout()
+        figures.setSpacing(18)
+        figures.addWidget(self.low, 1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom)
+        figures.addWidget(self.middle, 0, Qt.AlignmentFlag.AlignBottom)
+        figures.addWidget(self.high, 1, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom)
+        grid = QGridLayout(self)
+        grid.setContentsMargins(26, 10, 22, 10)
+        grid.setHorizontalSpacing(26)
+        grid.setVerticalSpacing(2)
+        pair = QGridLayout()
+        pair.setHorizontalSpacing(6)
+        pair.addWidget(self.leads[0], 0, 0)
+        pair.addWidget(self.leads[1], 1, 0)
+        pair.addWidget(self.swap, 0, 1, 2, 1)
+        grid.addLayout(pair, 0, 0, 2, 1)
+        grid.addLayout(figures, 0, 1)
+        grid.addWidget(self.dial, 1, 1)
+        grid.addWidget(self.entry, 0, 2)
+        grid.addWidget(self.verdict, 1, 2, Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter)
+        grid.addWidget(self.path, 2, 0, 1, 2)
+        grid.addWidget(self.next, 2, 2, Qt.AlignmentFlag.AlignRight)
+        grid.setColumnStretch(0, 5)
+        grid.setColumnStretch(1, 12)
+        grid.setColumnStretch(2, 5)
+
+    # -- what it shows -------------------------------------------------------------------------------
+
+    def restyle(self, look: Look) -> None:
+        """Draw in other colours, with type in proportion to the system's own."""
+        self.look = look
+        self.dial.restyle(look)
+        base = self.font().pointSizeF()
+        for widget, size in (
+            (self.leads[0], 1.9),
+            (self.leads[1], 1.9),
+            (self.low, 1.9),
+            (self.middle, 3.4),
+            (self.high, 1.9),
+            (self.entry, 3.0),
+            (self.verdict, 2.9),
+            (self.path, 1.25),
+            (self.next, 1.25),
+            (self.swap, 1.5),
+        ):
+            font = QFont(self.font())
+            font.setPointSizeF(base * size)
+            font.setBold(widget in (self.middle, self.verdict, self.entry))
+            widget.setFont(font)
+        self.setStyleSheet(_style(look))
+        self.update()
+
+    def show_points(self, names: Sequence[str]) -> None:
+        """Offer `names` while a lead's point is typed."""
+        self._names.setStringList(list(names))
+
+    def show_leads(self, leads: tuple[str, str], awaiting: int) -> None:
+        """Show where the leads are; the one at `awaiting` takes the next press."""
+        for number, edit in enumerate(self.leads):
+            if edit.text() != leads[number] and not (edit.hasFocus() and edit.isModified()):
+                edit.setText(leads[number])
+            edit.setProperty("awaiting", number == awaiting)
+            style = edit.style()
+            if style is not None:
+                style.unpolish(edit)
+                style.polish(edit)
+
+    def show_expectation(self, expectation: Expectation | None, text: str = words.NO_PAIR) -> None:
+        """Show what the meter should show; None shows `text` in its place."""
+        self.verdict.setText("")
+        self.entry.setEnabled(expectation is not None)
+        if expectation is None:
+            self.dial.expect(None, None, None, False)
+            for label in (self.low, self.middle, self.high):
+                label.setText("")
+            self.path.setText(text)
+            return
+        is_open = expectation.open is Open.ALWAYS
+        self.dial.expect(expectation.low, expectation.expected, expectation.high, is_open)
+        low, middle, high = words.figures(expectation.low, expectation.expected, expectation.high, is_open)
+        for label, figure in ((self.low, low), (self.middle, middle), (self.high, high)):
+            label.setText(figure)
+        self.path.setText(_path(expectation))
+
+    def show_verdict(self, verdict: Verdict, ohms: float) -> None:
+        """Show the word for a reading and let the pointer land on it."""
+        self.dial.show_reading(ohms)
+        self.verdict.setText(words.VERDICTS[verdict])
+        colour = {
+            Verdict.PASS: self.look.passed,
+            Verdict.HIGH: self.look.failed,
+            Verdict.LOW: self.look.failed,
+        }
+        self.verdict.setStyleSheet(f"color: {colour.get(verdict, self.look.waiting).name()}")
+        self.entry.clear()
+
+    def show_next(self, reading: NextReading | None, change: str = "", text: str = "") -> None:
+        """Offer the next reading; `change` tells what to turn for it, `text` stands when there is none."""
+        self.next.setVisible(reading is not None or bool(text))
+        self.next.setEnabled(reading is not None)
+        if reading is None:
+            self.next.setText(text)
+            return
+        _, middle, _ = words.figures(reading.low, reading.expected, reading.high, reading.low is None)
+        offer = words.NEXT_READING.format(start=reading.start, end=reading.end, figure=middle)
+        self.next.setText(" ".join(piece for piece in (words.NEXT, offer, change) if piece))
+        self.next.setToolTip(words.NEXT_CARRIES.format(count=len(reading.carries)))
+
+    def say(self, text: str) -> None:
+        """Say a sentence about what was typed."""
+        self.path.setText(text)
+
+    def _enter(self) -> None:
+        self.entered.emit(self.entry.text().strip())
+
+    def paintEvent(self, a0: QPaintEvent | None) -> None:
+        """Draw the ground and the rule along the top."""
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), self.look.glass)
+        painter.setPen(QPen(self.look.glass_line, 2))
+        painter.drawLine(0, 1, self.width(), 1)
+        painter.end()
+
+
+def _path(expectation: Expectation) -> str:
+    pieces = [words.path_in_words(tuple((s.part, s.share) for s in expectation.through))]
+    if expectation.open is Open.ALWAYS:
+        pieces = [words.EXPECT_OPEN_LONG]
+        if expectation.blocked_by:
+            pieces.append(words.BLOCKED.format(parts=", ".join(expectation.blocked_by[:6])))
+    settles = words.SETTLES.format(seconds=words.seconds(expectation.settles_s))
+    pieces.append(settles if expectation.settles_s >= 0.5 else words.SETTLES_AT_ONCE)
+    pieces.extend(expectation.notes[:2])
+    return " · ".join(piece for piece in pieces if piece)
+
+
+def _style(look: Look) -> str:
+    field = f"background: {look.paper.name()}; color: {look.glass_text.name()};"
+    line = look.glass_line.name()
+    return f"""
+        #strip QLabel {{ color: {look.glass_text.name()}; }}
+        #strip QLineEdit {{ {field} border: 1px solid {line}; border-radius: 4px; padding: 3px 10px; }}
+        #strip QLineEdit:focus {{ border: 2px solid {look.band.darker(115).name()}; padding: 2px 9px; }}
+        #strip QLineEdit:disabled {{ background: transparent; color: {look.glass_faint.name()}; }}
+        #strip #plus {{ border-left: 9px solid {look.plus.name()}; }}
+        #strip #minus {{ border-left: 9px solid {look.minus.name()}; }}
+        #strip #plus[awaiting="true"], #strip #minus[awaiting="true"] {{
+            border-bottom: 3px solid {look.band.name()}; }}
+        #strip QPushButton {{ color: {look.glass_faint.name()}; border: none; padding: 2px 6px; }}
+        #strip QPushButton:hover {{ color: {look.glass_text.name()}; }}
+        #strip #next {{ color: {look.glass_text.name()}; text-align: right; text-decoration: underline; }}
+        #strip #next:disabled {{ color: {look.glass_faint.name()}; text-decoration: none; }}
+    """

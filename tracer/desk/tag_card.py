@@ -1,0 +1,265 @@
+"""The card on which a part is confirmed or changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from PyQt6.QtCore import QEvent, QObject, QStringListModel, Qt, pyqtSignal
+from PyQt6.QtGui import QFont, QKeyEvent
+from PyQt6.QtWidgets import (
+    QComboBox,
+    QCompleter,
+    QFormLayout,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from tracer.circuit.kinds import kinds
+from tracer.desk import words
+from tracer.desk.colours import Look
+from tracer.desk.draft import Draft, named
+from tracer.job.records import TagTerminal
+
+__all__ = ["TagCard"]
+
+
+class TagCard(QFrame):
+    """Asks kind, reference, value, tolerance and the names of the ends; Enter confirms, Esc leaves.
+
+    Signals: `confirmed` and `kind_chosen` carry what is asked about; `removed` and `left` close it.
+    """
+
+    confirmed = pyqtSignal(object)
+    kind_chosen = pyqtSignal(str)
+    removed = pyqtSignal()
+    left = pyqtSignal()
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self._draft: Draft | None = None
+        self._conductor_of: Callable[[TagTerminal], int | None] = lambda _: None
+        self.title = QLabel(self)
+        self.kind = QComboBox(self)
+        self.kind.addItems(list(kinds()))
+        self.kind.setEditable(True)
+        self.kind.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+        self.kind.textActivated.connect(self.kind_chosen)
+        self.reference = QLineEdit(self)
+        self.value = QLineEdit(self)
+        self.tolerance = QLineEdit(self)
+        self.options = QLineEdit(self)
+        self.options.setPlaceholderText(words.PART_OPTIONS_HINT)
+        self._ends: list[QLineEdit] = []
+        self._form = QFormLayout()
+        self._end_rows = QFormLayout()
+        self._names = QStringListModel(self)
+        self.note = QLabel(self)
+        self.note.setWordWrap(True)
+        self.note.setObjectName("wrong")
+        self.confirm = QPushButton(words.PART_CONFIRM, self)
+        self.remove = QPushButton(words.PART_DELETE, self)
+        self.add_end = QPushButton(words.PART_ADD_TERMINAL, self)
+        self.leave = QPushButton(words.PART_LEAVE, self)
+        self._lay_out()
+        self.restyle(look)
+        self.hide()
+
+    def _lay_out(self) -> None:
+        for text, widget in (
+            (words.PART_KIND, self.kind),
+            (words.PART_REFERENCE, self.reference),
+            (words.PART_VALUE, self.value),
+            (words.PART_TOLERANCE, self.tolerance),
+            (words.PART_OPTIONS, self.options),
+        ):
+            self._form.addRow(text, widget)
+            widget.setAccessibleName(text)
+            widget.installEventFilter(self)
+        buttons = QHBoxLayout()
+        for button, signal in (
+            (self.confirm, self._confirm),
+            (self.leave, self.left.emit),
+            (self.remove, self.removed.emit),
+        ):
+            buttons.addWidget(button)
+            button.clicked.connect(lambda _checked, signal=signal: signal())
+        self.add_end.clicked.connect(self._add_end)
+        self.add_end.setFlat(True)
+        keys = QLabel(words.PART_KEYS, self)
+        keys.setObjectName("faint")
+        ends = QLabel(words.PART_TERMINALS, self)
+        ends.setToolTip(words.PART_TERMINALS_HINT)
+        hint = QLabel(words.PART_TERMINALS_HINT, self)
+        hint.setObjectName("faint")
+        hint.setWordWrap(True)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(18, 14, 18, 14)
+        box.setSpacing(8)
+        box.addWidget(self.title)
+        box.addLayout(self._form)
+        box.addWidget(ends)
+        box.addWidget(hint)
+        box.addLayout(self._end_rows)
+        box.addWidget(self.add_end, 0, Qt.AlignmentFlag.AlignLeft)
+        box.addWidget(self.note)
+        box.addLayout(buttons)
+        box.addWidget(keys)
+
+    def restyle(self, look: Look) -> None:
+        """Draw in other colours."""
+        font = QFont(self.font())
+        font.setPointSizeF(font.pointSizeF() * 1.3)
+        self.title.setFont(font)
+        self.setStyleSheet(
+            f"""#card {{ background: {look.card.name()}; border: 2px solid {look.edge.name()};
+                border-top: 6px solid {look.pencil.name()}; border-radius: 6px; }}
+            #card QLabel {{ color: {look.text.name()}; }}
+            #card #faint {{ color: {look.faint.name()}; }}
+            #card #wrong {{ color: {look.failed.name()}; }}"""
+        )
+
+    # -- what it asks --------------------------------------------------------------------------------
+
+    @property
+    def asked(self) -> Draft | None:
+        """What was asked about, before anything was typed."""
+        return self._draft
+
+    @property
+    def draft(self) -> Draft | None:
+        """What is asked about, as typed so far."""
+        if self._draft is None:
+            return None
+        ends = tuple(
+            replace(end, name=edit.text().strip())
+            for end, edit in zip(self._draft.terminals, self._ends, strict=True)
+        )
+        return replace(
+            self._draft,
+            kind=self.kind.currentText().strip(),
+            reference=self.reference.text().strip(),
+            value=self.value.text().strip(),
+            tolerance=self.tolerance.text().strip(),
+            options=self.options.text().strip(),
+            terminals=tuple(end for end in ends if end.name),
+        )
+
+    def ask(
+        self, draft: Draft, conductor_of: Callable[[TagTerminal], int | None], *, fresh: bool = True
+    ) -> None:
+        """Fill the card; `conductor_of` tells which conductor an end sits on, `fresh` takes the keys."""
+        self._draft, self._conductor_of = draft, conductor_of
+        if draft.tag is not None:
+            self.title.setText(words.PART_EDIT.format(reference=draft.reference))
+        elif draft.proposal is not None:
+            self.title.setText(words.PART_PROPOSED.format(kind=draft.kind))
+        else:
+            self.title.setText(words.PART_NEW)
+        self.remove.setVisible(draft.tag is not None)
+        self.kind.setCurrentText(draft.kind)
+        self.reference.setText(draft.reference)
+        self.value.setText(draft.value)
+        self.tolerance.setText(draft.tolerance)
+        self.options.setText(draft.options)
+        kind = kinds().get(draft.kind)
+        default = kind.default_tolerance if kind is not None else None
+        self.tolerance.setPlaceholderText(f"{round(default * 100)}%" if default is not None else "")
+        self._show_ends(draft.terminals)
+        self.say("")
+        self.show()
+        self.raise_()
+        if fresh:
+            self.reference.setFocus()
+            self.reference.selectAll()
+
+    def move_end(self, x: float, y: float) -> bool:
+        """Move the end being named to page place (x, y); return False when none is being named."""
+        draft = self.draft
+        for number, edit in enumerate(self._ends):
+            if edit.hasFocus() and self._draft is not None and draft is not None:
+                ends = list(self._draft.terminals)
+                ends[number] = replace(ends[number], name=edit.text().strip(), x=x, y=y)
+                self._draft = replace(self._draft, terminals=tuple(ends))
+                self._show_ends(self._draft.terminals)
+                self._ends[number].setFocus()
+                return True
+        return False
+
+    def say(self, text: str) -> None:
+        """Say what is wrong."""
+        self.note.setText(text)
+        self.note.setVisible(bool(text))
+        self.adjustSize()
+
+    def _show_ends(self, terminals: tuple[TagTerminal, ...]) -> None:
+        while self._end_rows.rowCount():
+            self._end_rows.removeRow(0)
+        self._ends = []
+        kind = kinds().get(self._draft.kind) if self._draft is not None else None
+        self._names.setStringList([*(kind.terminals + kind.alternative_terminals if kind else ())])
+        for terminal in terminals:
+            conductor = self._conductor_of(terminal)
+            where = words.PART_NO_CONDUCTOR if conductor is None else words.PART_ON.format(number=conductor)
+            edit = QLineEdit(terminal.name, self)
+            edit.setAccessibleName(f"{words.PART_TERMINALS}: {where}")
+            edit.setCompleter(QCompleter(self._names, edit))
+            edit.installEventFilter(self)
+            label = QLabel(where, self)
+            label.setObjectName("faint")
+            row = QHBoxLayout()
+            row.addWidget(edit, 2)
+            row.addWidget(label, 3)
+            self._end_rows.addRow(row)
+            self._ends.append(edit)
+        before: QWidget = self.options
+        for edit in self._ends:
+            QWidget.setTabOrder(before, edit)
+            before = edit
+        QWidget.setTabOrder(before, self.confirm)
+        self.adjustSize()
+
+    def _add_end(self) -> None:
+        draft = self.draft
+        if draft is None:
+            return
+        kind = kinds().get(draft.kind)
+        x0, y0, x1, y1 = draft.box
+        more = (*draft.terminals, TagTerminal("", (x0 + x1) / 2, (y0 + y1) / 2))
+        self._draft = replace(draft, terminals=named(more, kind) if kind is not None else more)
+        self._show_ends(self._draft.terminals)
+        self._ends[-1].setFocus()
+
+    def _confirm(self) -> None:
+        self.confirmed.emit(self.draft)
+
+    def eventFilter(self, a0: QObject | None, a1: QEvent | None) -> bool:
+        """Confirm on Enter in any field."""
+        if (
+            isinstance(a1, QKeyEvent)
+            and a1.type() == QEvent.Type.KeyPress
+            and a1.key()
+            in (
+                Qt.Key.Key_Return,
+                Qt.Key.Key_Enter,
+            )
+        ):
+            self._confirm()
+            return True
+        return super().eventFilter(a0, a1)
+
+    def keyPressEvent(self, a0: QKeyEvent | None) -> None:
+        """Leave on Esc, confirm on Enter."""
+        if a0 is not None and a0.key() == Qt.Key.Key_Escape:
+            self.left.emit()
+        elif a0 is not None and a0.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._confirm()
+        else:
+            super().keyPressEvent(a0)

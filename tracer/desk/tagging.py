@@ -1,0 +1,189 @@
+"""Confirming, changing and removing parts: between the sheet, the card and the job."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import replace
+
+from PyQt6.QtCore import QObject, QPoint, QRectF
+
+from tracer.desk import words
+from tracer.desk.desk import Desk
+from tracer.desk.draft import Draft, from_box, from_proposal, from_tag, to_tag, with_kind
+from tracer.desk.sheet_view import SheetView
+from tracer.desk.state import Hand
+from tracer.desk.tag_card import TagCard
+from tracer.errors import TracerError
+from tracer.job.records import Tag, TagTerminal
+from tracer.job.tags import add_tag, change_tag, remove_tag, tags
+from tracer.trace.sheet import Proposal
+
+__all__ = ["Tagging"]
+
+NEAR = 2.5
+"""Stroke widths round a terminal in which its conductor is looked for."""
+
+
+class Tagging(QObject):
+    """Runs the card."""
+
+    def __init__(self, desk: Desk, view: SheetView, card: TagCard, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._desk, self._view, self.card = desk, view, card
+        card.confirmed.connect(self._confirm)
+        card.kind_chosen.connect(self._rename)
+        card.removed.connect(self._remove)
+        card.left.connect(self.leave)
+        view.boxed.connect(self._boxed)
+        view.moved.connect(self._follow)
+        desk.opened.connect(self.leave)
+
+    # -- beginning -----------------------------------------------------------------------------------
+
+    def open_tag(self, tag: Tag) -> None:
+        """Show a confirmed part for changing."""
+        self._desk.pick(tag=tag.id)
+        self._ask(from_tag(tag))
+
+    def open_proposal(self, proposal: Proposal) -> None:
+        """Ask whether a proposal is right."""
+        self._desk.pick(tag=None)
+        self._ask(from_proposal(proposal, self._desk.state.sheet, self._taken()))
+
+    def next_proposal(self, step: int = 1) -> None:
+        """Go to the next proposal in reading order, from the one asked about or from the first."""
+        offered = self._desk.proposals_in_view()
+        if not offered:
+            self._desk.told.emit(words.NO_MORE_PROPOSALS)
+            return
+        ordered = sorted(offered, key=_reading_order)
+        draft = self.card.draft if self.card.isVisible() else None
+        at = next((n for n, p in enumerate(ordered) if draft is not None and p.id == draft.proposal), None)
+        proposal = ordered[(at + step) % len(ordered)] if at is not None else ordered[0 if step > 0 else -1]
+        self._view.bring_up((proposal.box[0] + proposal.box[2]) / 2, (proposal.box[1] + proposal.box[3]) / 2)
+        self.open_proposal(proposal)
+
+    def begin_box(self) -> None:
+        """Let the next drag draw a box."""
+        if self._desk.job is None:
+            self._desk.told.emit(words.NO_JOB)
+            return
+        self._desk.pick(hand=Hand.BOX)
+        self._desk.told.emit(words.BOX_HINT)
+
+    def edit_picked(self) -> None:
+        """Show the picked part for changing."""
+        for tag in self._desk.tags_in_view():
+            if tag.id == self._desk.state.tag:
+                self.open_tag(tag)
+
+    def remove_picked(self) -> None:
+        """Remove the picked part."""
+        picked = self._desk.state.tag
+        if picked is not None:
+            self._desk.edit(lambda job: remove_tag(job, picked))
+            self._desk.pick(tag=None)
+            self.leave()
+
+    def move_end(self, x: float, y: float) -> bool:
+        """Move the end that is being named on the card to page place (x, y), if one is."""
+        moved = self.card.move_end(x, y)
+        if moved:
+            self._view.update()
+        return moved
+
+    # -- the card ------------------------------------------------------------------------------------
+
+    def leave(self) -> None:
+        """Put the card away and forget what was typed."""
+        if self.card.isVisible():
+            self.card.hide()
+            self._view.setFocus()
+            self._view.update()
+
+    def picked_proposal(self) -> int | None:
+        """Return the id of the proposal that is asked about."""
+        draft = self.card.draft if self.card.isVisible() else None
+        return None if draft is None else draft.proposal
+
+    def _ask(self, draft: Draft, *, fresh: bool = True) -> None:
+        self.card.ask(draft, self._conductor_of, fresh=fresh)
+        self._follow()
+        self._view.update()
+
+    def _confirm(self, draft: Draft) -> None:
+        try:
+            tag = to_tag(draft)
+        except TracerError as error:
+            self.card.say(str(error))
+            self._follow()
+            return
+        if tag.id is None:
+            stored = self._desk.edit(lambda job: add_tag(job, tag))
+            if stored is None:
+                return
+        else:
+            self._desk.edit(lambda job: change_tag(job, tag))
+        self._desk.told.emit(words.PART_CONFIRMED.format(reference=tag.reference))
+        self.leave()
+
+    def _rename(self, kind: str) -> None:
+        draft, asked = self.card.draft, self.card.asked
+        if draft is not None and asked is not None:
+            self._ask(with_kind(replace(draft, kind=asked.kind), kind, self._taken()), fresh=False)
+
+    def _remove(self) -> None:
+        draft = self.card.draft
+        if draft is not None and draft.tag is not None:
+            number = draft.tag
+            self._desk.edit(lambda job: remove_tag(job, number))
+        self._desk.pick(tag=None)
+        self.leave()
+
+    def _boxed(self, x0: float, y0: float, x1: float, y1: float) -> None:
+        self._desk.pick(hand=Hand.LOOK)
+        size = self._view.page_size
+        if size is None:
+            return
+        box = (
+            max(0, math.floor(x0)),
+            max(0, math.floor(y0)),
+            min(size[0], math.ceil(x1)),
+            min(size[1], math.ceil(y1)),
+        )
+        if box[2] - box[0] < 3 or box[3] - box[1] < 3:
+            return
+        lighting = self._desk.lighting
+        traced = lighting.sheet if lighting is not None else None
+        self._ask(from_box(box, self._desk.state.sheet, traced, self._taken()))
+
+    def _taken(self) -> Iterable[str]:
+        return [] if self._desk.job is None else [tag.reference for tag in tags(self._desk.job)]
+
+    def _conductor_of(self, terminal: TagTerminal) -> int | None:
+        lighting = self._desk.lighting
+        return None if lighting is None else lighting.conductor_at(terminal.x, terminal.y, NEAR)
+
+    def _follow(self) -> None:
+        """Keep the card beside its box, whole within the view."""
+        draft = self.card.draft if self.card.isVisible() else None
+        if draft is None:
+            return
+        corner = self._view.screen_at(draft.box[2], draft.box[1])
+        other = self._view.screen_at(draft.box[0], draft.box[3])
+        box = QRectF(other, corner).normalized()
+        size = self.card.sizeHint()
+        left = box.right() + 24
+        if left + size.width() > self._view.width() - 8:
+            left = box.left() - 24 - size.width()
+        left = min(max(8.0, left), max(8.0, self._view.width() - size.width() - 8.0))
+        top = min(max(8.0, box.top() - 20), max(8.0, self._view.height() - size.height() - 8.0))
+        self.card.resize(size)
+        self.card.move(QPoint(round(left), round(top)))
+
+
+def _reading_order(proposal: Proposal) -> tuple[int, int]:
+    """Rows of about the parts' own height, left to right within each."""
+    high = max(60, proposal.box[3] - proposal.box[1])
+    return proposal.box[1] // (2 * high), proposal.box[0]

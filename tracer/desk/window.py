@@ -1,0 +1,313 @@
+"""The window: puts the sheet, the strip, the drawer and the cards together and joins them to the desk."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PyQt6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication, QIcon
+from PyQt6.QtWidgets import QHBoxLayout, QMainWindow, QMessageBox, QStackedWidget, QVBoxLayout, QWidget
+
+from tracer.desk import words
+from tracer.desk.causes_card import CausesCard
+from tracer.desk.colours import Look, as_palette, system_look
+from tracer.desk.desk import LAY_OUT, Desk
+from tracer.desk.drawer import Drawer, Section
+from tracer.desk.keeping import keep_view, keep_window, kept_sheet, kept_view, kept_window
+from tracer.desk.list_sections import LegendSection, PartsSection, ReadingsSection
+from tracer.desk.measuring import Measuring
+from tracer.desk.mending import Mending
+from tracer.desk.menus import fill_menus, keys_in_words
+from tracer.desk.opening import DEMO, REPORT, Opening
+from tracer.desk.overlays import Overlays
+from tracer.desk.panels import CautionsPanel, ErrorNote, KeysPanel
+from tracer.desk.rails_section import RailsSection
+from tracer.desk.setting_section import SettingSection
+from tracer.desk.sheet_hands import SheetHands
+from tracer.desk.sheet_view import SheetView
+from tracer.desk.slip import Slip
+from tracer.desk.start_page import StartPage
+from tracer.desk.strip import ReadingStrip
+from tracer.desk.tag_card import TagCard
+from tracer.desk.tagging import Tagging
+from tracer.job.records import Tag
+from tracer.job.sheets import sheets
+from tracer.trace.mend import MendKind
+
+__all__ = ["DeskWindow"]
+
+SHOWN = frozenset({LAY_OUT, DEMO, REPORT})
+"""Work whose progress is shown."""
+
+
+class DeskWindow(QMainWindow):
+    """One window on one job."""
+
+    def __init__(self, look: Look | None = None) -> None:
+        super().__init__()
+        self.look = look or system_look()
+        self.desk = Desk(self)
+        self._make_parts()
+        self._make_flows()
+        self._lay_out()
+        self._join()
+        self.actions_by_name = fill_menus(self, self.view, self._deeds())
+        self.setAcceptDrops(True)
+        self.resize(1440, 920)
+        geometry, drawer = kept_window()
+        if geometry is not None:
+            self.restoreGeometry(geometry)
+        self.drawer.setVisible(drawer)
+        self._retitle()
+        self.restyle(self.look)
+        hints = QGuiApplication.styleHints()
+        if look is None and hints is not None:
+            hints.colorSchemeChanged.connect(self._follow_system)
+
+    # -- making --------------------------------------------------------------------------------------
+
+    def _make_parts(self) -> None:
+        look = self.look
+        self.start = StartPage(look)
+        self.view = SheetView(look)
+        self.strip = ReadingStrip(look)
+        self.card = TagCard(look, self.view)
+        self.slip = Slip(look, self.view)
+        self.causes = CausesCard(look, self.view)
+        self.note = ErrorNote(look, self)
+
+    def _make_flows(self) -> None:
+        desk, view = self.desk, self.view
+        self.opening = Opening(desk, self)
+        self.measuring = Measuring(desk, self.strip, self)
+        self.tagging = Tagging(desk, view, self.card, self)
+        self.mending = Mending(desk, self)
+        self.overlays = Overlays(desk, view, self.tagging, self.measuring, self)
+        self.hands = SheetHands(
+            desk, view, self.slip, self.overlays, self.tagging, self.measuring, self.mending
+        )
+
+    def _lay_out(self) -> None:
+        look = self.look
+        self.rails = RailsSection(self.desk, look)
+        self.parts = PartsSection(self.desk)
+        self.readings = ReadingsSection(self.desk, look)
+        self.legend = LegendSection(look)
+        self.setting = SettingSection(self.desk, self.measuring)
+        sections = [
+            Section(words.SECTION_RAILS, self.rails),
+            Section(words.SECTION_SETTING, self.setting),
+            Section(words.SECTION_PARTS, self.parts),
+            Section(words.SECTION_READINGS, self.readings),
+            Section(words.SECTION_LEGEND, self.legend, is_open=False),
+        ]
+        self.drawer = Drawer(look, sections)
+        across = QHBoxLayout()
+        across.setSpacing(0)
+        across.addWidget(self.view, 1)
+        across.addWidget(self.drawer)
+        self.bench_page = QWidget()
+        down = QVBoxLayout(self.bench_page)
+        down.setContentsMargins(0, 0, 0, 0)
+        down.setSpacing(0)
+        down.addLayout(across, 1)
+        down.addWidget(self.strip)
+        self.stack = QStackedWidget()
+        self.stack.addWidget(self.start)
+        self.stack.addWidget(self.bench_page)
+        middle = QWidget(self)
+        whole = QVBoxLayout(middle)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(self.note)
+        whole.addWidget(self.stack, 1)
+        self.setCentralWidget(middle)
+        self.cautions = CautionsPanel(look, middle)
+        self.keys = KeysPanel(look, middle, keys_in_words())
+
+    def _join(self) -> None:
+        desk = self.desk
+        desk.opened.connect(self._opened)
+        desk.page_ready.connect(self._show_page)
+        desk.laid_out.connect(self._laid_out)
+        desk.told.connect(self.slip.tell)
+        desk.failed.connect(self.note.tell)
+        desk.failed.connect(lambda _: self.slip.end_work())
+        desk.work.stage.connect(self._stage)
+        desk.work.idle.connect(self.slip.end_work)
+        self.slip.stop.clicked.connect(self._stop)
+        self.start.scan.connect(self.opening.choose_scan)
+        self.start.job.connect(self.opening.choose_job)
+        self.start.demo.connect(self.opening.open_demo)
+        self.measuring.cautions_wanted.connect(self.cautions.open)
+        self.cautions.accepted.connect(self.measuring.cautions_accepted)
+        self.cautions.left.connect(self.measuring.cautions_left)
+        self.measuring.causes_found.connect(self.causes.show_causes)
+        self.causes.looked_at.connect(self.overlays.look_at)
+        self.causes.taken.connect(self.measuring.take)
+        self.parts.picked.connect(self._go_to)
+
+    def _deeds(self) -> dict[str, Callable[[], object]]:
+        view, tagging, measuring, mending = self.view, self.tagging, self.measuring, self.mending
+        return {
+            "open_scan": self.opening.choose_scan,
+            "open_job": self.opening.choose_job,
+            "open_demo": self.opening.open_demo,
+            "add_sheet": self.opening.add_sheet,
+            "write_report": self.opening.write_report,
+            "undo": self.desk.undo,
+            "redo": self.desk.redo,
+            "leave": self.close,
+            "press": view.press_middle,
+            "next_sheet": lambda: self.opening.turn(1),
+            "previous_sheet": lambda: self.opening.turn(-1),
+            "read_again": self.desk.lay_out,
+            "cut": lambda: mending.mend(MendKind.CUT),
+            "join": lambda: mending.mend(MendKind.JOIN),
+            "junction": lambda: mending.mend(MendKind.JUNCTION),
+            "not_wire": lambda: mending.mend(MendKind.NOT_WIRE),
+            "next_proposal": tagging.next_proposal,
+            "previous_proposal": lambda: tagging.next_proposal(-1),
+            "box": tagging.begin_box,
+            "edit_part": tagging.edit_picked,
+            "remove_part": tagging.remove_picked,
+            "plus_lead": lambda: self._type_in(0),
+            "minus_lead": lambda: self._type_in(1),
+            "meter": self.strip.entry.setFocus,
+            "take_next": measuring.take_next,
+            "swap": measuring.swap,
+            "lift": measuring.lift,
+            "cautions": self.cautions.open,
+            "fit": view.fit_page,
+            "true_size": view.true_size,
+            "nearer": lambda: view.zoom_by(1.25),
+            "farther": lambda: view.zoom_by(0.8),
+            "drawer": lambda: self.drawer.setVisible(not self.drawer.isVisible()),
+            "whole_screen": self._whole_screen,
+            "escape": self.hands.escape,
+            "keys": self.keys.open,
+            "about": lambda: QMessageBox.about(self, words.DO_ABOUT, words.ABOUT),
+        }
+
+    # -- following the desk --------------------------------------------------------------------------
+
+    def _opened(self) -> None:
+        self.note.hide()
+        self.causes.hide()
+        self.stack.setCurrentWidget(self.start if self.desk.job is None else self.bench_page)
+        self.view.clear_page()
+        self._retitle()
+
+    def _show_page(self, number: int) -> None:
+        if number != self.desk.state.sheet or self.desk.job is None:
+            return
+        self.view.show_page(self.desk.pages[number], self.overlays.dress)
+        kept = kept_view(self.desk.job.path, number)
+        if kept is not None:
+            self.view.look_from(kept)
+        self.overlays.refresh()
+        self.view.setFocus()
+        self._retitle()
+
+    def _laid_out(self) -> None:
+        lighting, laid = self.desk.lighting, self.desk.laid
+        if lighting is None or laid is None:
+            return
+        self.slip.end_work()
+        if not self.desk.tags_in_view():
+            offered = len(self.overlays.proposals)
+            self.slip.tell(words.READ_DONE.format(conductors=lighting.sheet.conductors, proposals=offered))
+        elif laid.bench.warnings:
+            self.slip.tell(laid.bench.warnings[0])
+
+    def _stage(self, key: str, stage: str, share: float) -> None:
+        if key in SHOWN and self.desk.work.is_busy(key):
+            self.slip.show_work(stage, share)
+
+    def _stop(self) -> None:
+        for key in SHOWN:
+            self.desk.work.cancel(key)
+
+    def _retitle(self) -> None:
+        job = self.desk.job
+        if job is None:
+            self.setWindowTitle(words.PROGRAM)
+            return
+        listed = sheets(job)
+        now = next((sheet for sheet in listed if sheet.number == self.desk.state.sheet), None)
+        where = ""
+        if now is not None:
+            where = words.SHEET_OF.format(number=now.number, count=len(listed), name=now.name)
+        self.setWindowTitle(f"{where} — {job.path.name} — {words.PROGRAM}")
+        self.setToolTip("")
+
+    def _go_to(self, tag: Tag) -> None:
+        if tag.sheet != self.desk.state.sheet:
+            self.desk.turn(tag.sheet)
+        self.desk.pick(tag=tag.id)
+        self.view.bring_up((tag.box[0] + tag.box[2]) / 2, (tag.box[1] + tag.box[3]) / 2)
+
+    def _type_in(self, lead: int) -> None:
+        self.strip.leads[lead].setFocus()
+        self.strip.leads[lead].selectAll()
+
+    def _whole_screen(self) -> None:
+        if self.isFullScreen():
+            self.showNormal()
+        else:
+            self.showFullScreen()
+
+    # -- the window itself ---------------------------------------------------------------------------
+
+    def open(self, path: Path) -> None:
+        """Open a job or a scan."""
+        self.opening.open(path)
+        job = self.desk.job
+        kept = kept_sheet(job.path) if job is not None else None
+        if (
+            job is not None
+            and kept in [sheet.number for sheet in sheets(job)]
+            and kept != self.desk.state.sheet
+        ):
+            self.desk.turn(kept)
+
+    def restyle(self, look: Look) -> None:
+        """Draw everything in other colours."""
+        self.look = look
+        self.setPalette(as_palette(look))
+        for part in (
+            *(self.start, self.view, self.strip, self.card, self.slip, self.causes, self.note),
+            *(self.drawer, self.rails, self.readings, self.legend, self.cautions, self.keys),
+        ):
+            part.restyle(look)
+
+    def _follow_system(self) -> None:
+        self.restyle(system_look())
+
+    def dragEnterEvent(self, a0: QDragEnterEvent | None) -> None:
+        """Take files."""
+        data = a0.mimeData() if a0 is not None else None
+        if a0 is not None and data is not None and data.hasUrls():
+            a0.acceptProposedAction()
+
+    def dropEvent(self, a0: QDropEvent | None) -> None:
+        """Open the first file dropped."""
+        data = a0.mimeData() if a0 is not None else None
+        if data is not None and data.urls() and data.urls()[0].isLocalFile():
+            self.open(Path(data.urls()[0].toLocalFile()))
+
+    def closeEvent(self, a0: QCloseEvent | None) -> None:
+        """Remember the view; the job needs no saving."""
+        job = self.desk.job
+        if job is not None and self.view.page_size is not None:
+            keep_view(job.path, self.desk.state.sheet, self.view.view)
+        keep_window(self.saveGeometry(), self.drawer.isVisibleTo(self))
+        self.desk.close()
+        super().closeEvent(a0)
+
+
+def icon() -> QIcon:
+    """Return the program's own icon."""
+    from tracer.resources import asset
+
+    return QIcon(str(asset("icons/tracer.svg")))

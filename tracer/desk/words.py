@@ -1,0 +1,328 @@
+"""Every text the window shows, in one place for translation."""
+
+from __future__ import annotations
+
+import math
+
+from tracer.circuit.results import CauseKind, Verdict
+from tracer.circuit.values import format_value
+
+__all__ = [
+    "dial_in_words",
+    "figures",
+    "ohms",
+    "path_in_words",
+    "seconds",
+]
+
+PROGRAM = "Tracer"
+
+# -- the first sight ---------------------------------------------------------------------------------
+WELCOME = "Prove the wiring of an old set with a meter, while it is unplugged."
+PURPOSE = (
+    "Lay a scanned circuit diagram on the bench, name the parts on it, and Tracer tells what an ohmmeter "
+    "should show between any two points, within honest limits. Each reading you enter shows what it proves, "
+    "what could explain a wrong one, and what to measure next."
+)
+BEGIN_SCAN = "Open a scan"
+BEGIN_SCAN_HINT = "A photocopy, photograph or PDF page of the diagram. A job file is made beside it."
+BEGIN_JOB = "Go on with a job"
+BEGIN_JOB_HINT = "Everything is there as you left it; nothing ever needs saving."
+BEGIN_DEMO = "Look at the demo"
+BEGIN_DEMO_HINT = "A small preamplifier of our own, with its parts named and a fault to find."
+DEMO_MISSING = "The demo is not part of this installation."
+DROP_HINT = "… or drop a file anywhere on this window."
+
+FILTER_SCANS = "Scans (*.png *.jpg *.jpeg *.tif *.tiff *.pdf *.bmp *.webp);;All files (*)"
+FILTER_JOBS = "Jobs (*.tracer);;All files (*)"
+CHOOSE_SCAN = "Choose a scan"
+CHOOSE_JOB = "Choose a job"
+CHOOSE_JOB_PLACE = "Where should the job be kept?"
+ADD_SHEET = "Choose another sheet of the same set"
+
+# -- the sheet ---------------------------------------------------------------------------------------
+SHEET_NAME = "Sheet"
+SHEET_DESCRIPTION = (
+    "The scanned diagram. Arrows move it, plus and minus zoom, Space presses the place under the crosshair."
+)
+SHEET_OF = "Sheet {number} of {count}: {name}"
+NO_CONDUCTOR = "No conductor there. Zoom in, or draw one in with a join."
+CONDUCTOR = "Conductor {number}: {terminals}"
+CONDUCTOR_BARE = "Conductor {number}. No confirmed part ends on it yet."
+ON_NET = "on the same net: {points}"
+UNREAD = "The sheet has not been read yet: boxes can be drawn by hand, conductors cannot be lit."
+
+# -- reading a sheet ---------------------------------------------------------------------------------
+READING_SHEET = "Reading the sheet"
+STAGE = "{stage} — {share} %"
+CANCEL = "Stop"
+READ_DONE = "{conductors} conductors found, {proposals} parts proposed. P goes to the next proposal."
+READ_STOPPED = "Reading stopped; the sheet stays as it was. Read it again from the Sheet menu."
+
+# -- parts -------------------------------------------------------------------------------------------
+PART_NEW = "What is this part?"
+PART_PROPOSED = "Is this a {kind}?"
+PART_EDIT = "Change {reference}"
+PART_KIND = "Kind"
+PART_REFERENCE = "Reference"
+PART_VALUE = "Value as printed"
+PART_TOLERANCE = "Tolerance"
+PART_OPTIONS = "More"
+PART_OPTIONS_HINT = "ohms=250 rated=450V out"
+PART_TERMINALS = "Terminals"
+PART_TERMINALS_HINT = "Name each end. Drag none: the ends sit where conductors enter the box."
+PART_NO_CONDUCTOR = "no conductor"
+PART_ON = "conductor {number}"
+PART_CONFIRM = "Confirm"
+PART_DELETE = "Remove"
+PART_LEAVE = "Leave"
+PART_ADD_TERMINAL = "Add an end"
+PART_KEYS = "Tab next · Enter confirms · Esc leaves"
+BOX_HINT = "Drag a box round the part. Esc leaves."
+JOIN_HINT = "Press the place to join it to. Esc leaves."
+PART_CONFIRMED = "{reference} confirmed."
+NO_MORE_PROPOSALS = "No proposals are left on this sheet."
+REFERENCE_NEEDED = "Every part needs a reference, such as R12."
+
+# -- mends -------------------------------------------------------------------------------------------
+MEND_NEEDS_SPOT = "Press the place on the sheet first, then the key."
+MENDED = "Mended: {kind}."
+
+# -- the strip ---------------------------------------------------------------------------------------
+LEAD_PLUS = "Red lead"
+LEAD_MINUS = "Black lead"
+LEAD_HINT = "press a terminal or type"
+SWAP = "Swap"
+DIAL_NAME = "Expected ohms"
+OVER_RANGE = "OL"
+NO_PAIR = "Put both leads on the sheet to see what to expect."
+ENTRY = "Meter shows"
+ENTRY_HINT = "3k1"
+ENTRY_DESCRIPTION = "Type what the meter shows: 3k1, 3100, OL, 0.3; a last r while it still rises."
+EXPECT_OPEN = "OL"
+EXPECT_OPEN_LONG = "open: above the meter's range"
+EXPECT_UNKNOWN = "not known"
+SETTLES = "settles in about {seconds}"
+SETTLES_AT_ONCE = "settles at once"
+THROUGH = "through {parts}"
+BLOCKED = "stopped by {parts}"
+NEXT = "Next"
+NEXT_READING = "{start} → {end}, expect {figure}"
+NEXT_CARRIES = "would prove {count} more"
+NEXT_NONE = "Nothing further would prove more in this setting."
+NEXT_KEY = "{key} takes it"
+SETTING_CHANGE = "with {setting}"
+VERDICTS = {
+    Verdict.PASS: "good",
+    Verdict.HIGH: "high",
+    Verdict.LOW: "low",
+    Verdict.WAIT: "wait",
+    Verdict.CANNOT_TELL: "cannot tell",
+}
+WHY = "What could explain it"
+WHY_SHARE = "{share} %"
+THEN_MEASURE = "then {start} → {end}"
+CAUSES = {
+    CauseKind.AS_EXPECTED: "as expected",
+    CauseKind.SETTING: "another setting",
+    CauseKind.CONTACT: "a contact",
+    CauseKind.OPEN: "open",
+    CauseKind.SHORT: "short",
+    CauseKind.DRIFTED: "drifted",
+    CauseKind.LEAKY: "leaky",
+    CauseKind.REVERSED: "leads reversed",
+    CauseKind.WRONG_POINT: "another point",
+    CauseKind.JOIN: "a join on the sheet",
+    CauseKind.RISING: "still rising",
+    CauseKind.LEADS: "the leads",
+    CauseKind.FINGERS: "fingers on the tips",
+    CauseKind.UNTELLABLE: "cannot be told apart",
+    CauseKind.PAIR: "two faults at once",
+}
+
+# -- the drawer --------------------------------------------------------------------------------------
+DRAWER = "Drawer"
+SECTION_RAILS = "Rails"
+SECTION_SETTING = "Setting"
+SECTION_PARTS = "Parts"
+SECTION_READINGS = "Readings"
+SECTION_LEGEND = "What the tint means"
+RAIL_PROGRESS = "{carried} of {whole} proved"
+RAIL_ADD = "Name a rail"
+RAIL_NAME = "Name, such as HT1"
+RAIL_AT = "Starts at, such as C12.+"
+RAIL_NONE = "No rail is named yet. Tag the labels on the sheet, or name one here."
+SETTING_NONE = "No switch banks, valves or wipers yet. They appear as parts are confirmed."
+BANK_ADD = "Add a switch bank"
+BANK_NAME = "Name, such as INPUT"
+BANK_POSITIONS = "Positions, with commas"
+VALVES = "In their sockets"
+LIFTED = "Lifted ends"
+LIFTED_HINT = "R7.1, C3.+"
+WIPERS = "Wipers"
+WIPER_UNKNOWN = "anywhere"
+PARTS_NONE = "No part is confirmed yet. Press a proposal on the sheet, or B and drag a box."
+PARTS_LEFT = "{confirmed} confirmed, {proposed} proposed"
+PARTS_FIND = "Find a part"
+READINGS_NONE = "No reading yet."
+WITHDRAWN = "withdrawn"
+WITHDRAW = "Withdraw"
+LEGEND_ROUTE = (
+    "The tint follows the route as drawn between terminals proved joined; "
+    "the wires in the set may run otherwise."
+)
+LEGEND_PROPOSAL = "Proposed by the reader, not yet confirmed"
+LEGEND_TAG = "Confirmed part"
+LEGEND_FLOOD = "Conductor lit by a press"
+
+# -- cautions ----------------------------------------------------------------------------------------
+CAUTIONS = "Before the leads touch the set"
+CAUTIONS_WHEN = "Asked once a day, before the first reading."
+CAUTIONS_DONE = "All of this is done"
+CAUTIONS_LEAVE = "Not yet"
+
+# -- undo, errors, menus -----------------------------------------------------------------------------
+UNDONE = "Undone: {what}"
+REDONE = "Done again: {what}"
+NOTHING_TO_UNDO = "Nothing to undo."
+NOTHING_TO_REDO = "Nothing to do again."
+CLOSE_NOTE = "Close this note"
+NOTE_NAME = "Message"
+KEPT_IN = "Everything is kept in {path}"
+NO_JOB = "Open a scan or a job first."
+PAGE_QUESTION = "Which page?"
+PAGE_LABEL = "Page of {name}, 1 to {count}:"
+
+MENU_JOB = "&Job"
+MENU_SHEET = "&Sheet"
+MENU_PARTS = "&Parts"
+MENU_READING = "&Readings"
+MENU_VIEW = "&View"
+MENU_HELP = "&Help"
+
+DO_OPEN_SCAN = "Open a scan…"
+DO_OPEN_JOB = "Go on with a job…"
+DO_OPEN_DEMO = "Look at the demo"
+DO_ADD_SHEET = "Add another sheet of the set…"
+DO_REPORT = "Write the report…"
+DO_UNDO = "Take back"
+DO_REDO = "Do again"
+DO_LEAVE = "Leave"
+DO_PRESS = "Press at the crosshair"
+DO_NEXT_SHEET = "Next sheet"
+DO_PREVIOUS_SHEET = "Previous sheet"
+DO_READ_AGAIN = "Read the sheet again"
+DO_CUT = "Cut the conductor here"
+DO_JOIN = "Join here to another place"
+DO_JUNCTION = "The crossing here is a junction"
+DO_NOT_WIRE = "What is here is not wire"
+DO_NEXT_PROPOSAL = "Next proposal"
+DO_PREVIOUS_PROPOSAL = "Previous proposal"
+DO_BOX = "Draw a box round a part"
+DO_EDIT_PART = "Change the picked part"
+DO_REMOVE_PART = "Remove the picked part"
+DO_PLUS_LEAD = "Type where the red lead goes"
+DO_MINUS_LEAD = "Type where the black lead goes"
+DO_METER = "Type what the meter shows"
+DO_TAKE_NEXT = "Go to the next reading offered"
+DO_SWAP = "Swap the leads"
+DO_LIFT = "Take both leads off"
+DO_CAUTIONS = "Cautions"
+DO_FIT = "Whole sheet"
+DO_TRUE_SIZE = "One page pixel on one screen pixel"
+DO_NEARER = "Nearer"
+DO_FARTHER = "Farther"
+DO_DRAWER = "Drawer in or out"
+DO_WHOLE_SCREEN = "Whole screen"
+DO_ESCAPE = "Leave what was begun"
+DO_KEYS = "Keys"
+DO_ABOUT = "About Tracer"
+REPORT_PLACE = "Which folder should the report go into?"
+REPORT_WRITING = "Writing the report"
+REPORT_WRITTEN = "The report is in {path}"
+
+KEYS_TITLE = "Keys"
+KEYS_CLOSE = "Any key closes this."
+KEYS_MOUSE = (
+    ("Wheel", "Zoom at the pointer"),
+    ("Drag", "Move the sheet"),
+    ("Press", "Light a conductor, open a part, or put the waiting lead on a terminal"),
+    ("Arrows", "Move the sheet; Shift moves by a screen"),
+)
+ABOUT = (
+    "Tracer proves the wiring of old electronics from its circuit diagram, with an ohmmeter and the set "
+    "unplugged. It does not replace local rules or licensed practice: they come first."
+)
+
+
+def ohms(value: float | None) -> str:
+    """Return `value` in three figures as a restorer writes it.
+
+    Examples
+    --------
+    >>> ohms(3_104.0), ohms(0.30000001), ohms(470.0)
+    ('3k1', '0R3', '470')
+    """
+    if value is None:
+        return "?"
+    if value < 0.05:
+        return "0"
+    return format_value(value, "ohm", 3 if value >= 1 else 2)
+
+
+def seconds(value: float) -> str:
+    """Return a time in words a person uses.
+
+    Examples
+    --------
+    >>> seconds(0.2), seconds(14.0), seconds(200.0)
+    ('1 s', '14 s', '3 min')
+    """
+    if not math.isfinite(value):
+        return "many minutes"
+    if value < 99:
+        return f"{max(1, round(value))} s"
+    return f"{round(value / 60)} min"
+
+
+def figures(
+    low: float | None, expected: float | None, high: float | None, is_open: bool
+) -> tuple[str, str, str]:
+    """Return the three figures over the dial: low, expected, high."""
+    if is_open or low is None:
+        return "", EXPECT_OPEN, ""
+    top = OVER_RANGE if high is None or math.isinf(high) else ohms(high)
+    return ohms(low), ohms(expected), top
+
+
+def dial_in_words(
+    low: float | None, expected: float | None, high: float | None, is_open: bool, shown: float | None
+) -> str:
+    """Return what the dial shows, for those who hear it."""
+    if is_open:
+        text = EXPECT_OPEN_LONG
+    elif low is None:
+        text = NO_PAIR
+    else:
+        bottom, middle, top = figures(low, expected, high, is_open)
+        text = f"expected {middle}, from {bottom} to {top}"
+    if shown is None:
+        return text
+    return f"{text}; the meter shows {ohms(shown)}"
+
+
+def path_in_words(shares: tuple[tuple[str, float], ...], most: int = 4) -> str:
+    """Return the parts that make up the ohms, largest share first.
+
+    Examples
+    --------
+    >>> path_in_words((("R7", 0.62), ("R9", 0.38)))
+    'through R7 62 %, R9 38 %'
+    """
+    telling = sorted((s for s in shares if s[1] >= 0.005), key=lambda s: -s[1])
+    if not telling:
+        return ""
+    named = [f"{part} {round(share * 100)} %" for part, share in telling[:most]]
+    if len(telling) > most:
+        named.append(f"{len(telling) - most} more")
+    return THROUGH.format(parts=", ".join(named))

@@ -1,0 +1,113 @@
+"""Long work beside the window: functions run on threads, their ends come back to the window's own thread."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field
+from typing import Any
+
+from PyQt6.QtCore import QObject, pyqtSignal
+
+from tracer.errors import Cancelled, TracerError
+from tracer.progress import Progress
+
+__all__ = ["Work"]
+
+Function = Callable[[Progress], Any]
+Done = Callable[[Any], None]
+Failed = Callable[[Exception], None]
+
+
+@dataclass(eq=False)
+class _Task:
+    """One piece of work; it is its own `Progress`."""
+
+    key: str
+    function: Function
+    done: Done
+    failed: Failed
+    tell: Callable[[str, str, float], None]
+    stop: threading.Event = field(default_factory=threading.Event)
+
+    def advance(self, stage: str, share: float) -> None:
+        self.tell(self.key, stage, share)
+
+    def cancelled(self) -> bool:
+        return self.stop.is_set()
+
+
+class Work(QObject):
+    """Runs functions that take a `Progress`, one a key at a time.
+
+    New work under a key stops the work before it under the same key, whose end is then never told.
+    Signals: `stage` (key, a few words, share 0 to 1) and `idle` when nothing is left to do.
+    """
+
+    stage = pyqtSignal(str, str, float)
+    idle = pyqtSignal()
+    _ended = pyqtSignal(object, object, object)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._pool = ThreadPoolExecutor(max_workers=2, thread_name_prefix="desk")
+        self._tasks: dict[str, _Task] = {}
+        self._ended.connect(self._end)
+
+    @property
+    def busy(self) -> bool:
+        """Whether any work is under way or waits."""
+        return bool(self._tasks)
+
+    def is_busy(self, key: str) -> bool:
+        """Whether work under `key` is under way or waits."""
+        return key in self._tasks
+
+    def run(self, key: str, function: Function, done: Done, failed: Failed) -> None:
+        """Run `function` on a thread, then `done` with its result or `failed` with its error, here."""
+        self.stop(key)
+        task = _Task(key, function, done, failed, self.stage.emit)
+        self._tasks[key] = task
+        self._pool.submit(self._perform, task)
+
+    def stop(self, key: str | None = None) -> None:
+        """Stop the work under `key`, or all of it; its end is not told."""
+        for name in [key] if key is not None else list(self._tasks):
+            task = self._tasks.pop(name, None)
+            if task is not None:
+                task.stop.set()
+
+    def cancel(self, key: str) -> None:
+        """Ask the work under `key` to stop; its end is told as the error `Cancelled`."""
+        task = self._tasks.get(key)
+        if task is not None:
+            task.stop.set()
+
+    def close(self) -> None:
+        """Stop everything and wait for the threads."""
+        self.stop()
+        self._pool.shutdown(wait=True, cancel_futures=True)
+
+    def _perform(self, task: _Task) -> None:
+        result, error = None, None
+        try:
+            if task.stop.is_set():
+                raise Cancelled("Cancelled before it began. Nothing was written.")
+            result = task.function(task)
+        except Exception as caught:  # told on the window's thread, whatever it is
+            error = caught
+        self._ended.emit(task, result, error)
+
+    def _end(self, task: _Task, result: object, error: Exception | None) -> None:
+        if self._tasks.get(task.key) is not task:
+            return
+        del self._tasks[task.key]
+        if error is None:
+            task.done(result)
+        else:
+            task.failed(error)
+            if not isinstance(error, TracerError):
+                raise error
+        if not self._tasks:
+            self.idle.emit()
