@@ -93,12 +93,19 @@ def _snap_all(
     loose: list[tuple[int, TagTerminal]] = []
     for place, tag in enumerate(tags):
         for terminal in tag.terminals:
-            foot = snap(index, terminal.x, terminal.y)
+            within = WITHIN + _depth(tag.box, terminal) / sheet.stroke
+            foot = snap(index, terminal.x, terminal.y, within)
             if foot is None:
                 loose.append((place, terminal))
             else:
                 snaps[place, terminal.name] = foot
     return snaps, loose
+
+
+def _depth(box: tuple[int, int, int, int], terminal: TagTerminal) -> float:
+    """How deep in its part's box a terminal lies, px: conductors end at the box's edge, not at the symbol's."""
+    x0, y0, x1, y1 = box
+    return max(0.0, min(terminal.x - x0, x1 - terminal.x, terminal.y - y0, y1 - terminal.y))
 
 
 def _names(
