@@ -7,20 +7,11 @@ In the ohms r of one branch the lead-to-lead resistance is a ratio of two straig
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import cast
 
-import networkx as nx
-import numpy as np
-from numpy.typing import NDArray
+from tracer.circuit.solve import Graph, Ohms, resistance
 
-from tracer.circuit.solve import SHORT_OHMS, Flow, Graph, Ohms, flow, resistance, spread
-
-__all__ = ["OneBranch", "one_branch", "opened_each", "resistance_opened", "resistance_with"]
-
-_SURE = 1e-6
-"""Where the quick formula may be out by more than this fraction, the branch is worked out by itself."""
+__all__ = ["OneBranch", "one_branch", "resistance_opened", "resistance_with"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,84 +94,3 @@ def one_branch(graph: Graph, ohms: Ohms, start: int, end: int, branch: int) -> O
         shorted=resistance_with(graph, ohms, start, end, branch, 0.0),
         across=resistance(graph, opened, one, other),
     )
-
-
-def opened_each(
-    graph: Graph, ohms: Ohms, start: int, end: int, known: Flow | None = None
-) -> NDArray[np.float64]:
-    """Return (m,) float64: the resistance between two nodes with each branch open in turn, Ω.
-
-    Branches that close no loop between the leads are found by graph and read ``inf``; the rest follow from
-    one elimination (a change of rank one), and those that formula would blur are worked out singly.
-
-    Parameters
-    ----------
-    known : Flow, optional
-        What `flow` gave for the same network and leads.
-    """
-    here = known or flow(graph, ohms, start, end)
-    result = np.full(len(ohms), here.ohms)
-    on_path = here.on_path
-    if not on_path.any():
-        return result
-    cut = _only_ways(graph, on_path)
-    result[cut] = np.inf
-    carrying = on_path & ~cut & (here.currents != 0.0)
-    joined = on_path & ~cut & (ohms < SHORT_OHMS)
-    singly = np.flatnonzero(joined & _only_ways(graph, on_path & (ohms < SHORT_OHMS))).tolist()
-    if carrying.any():
-        leader = _series_leaders(graph, ohms, on_path, start, end)
-        chosen = np.unique(leader[carrying])
-        volts = spread(graph, np.where(on_path, ohms, np.inf), end).volts
-        one, other = graph.starts[chosen], graph.ends[chosen]
-        both = volts[one, one] + volts[other, other]
-        margin = 1.0 - (both - 2.0 * volts[one, other]) / ohms[chosen]
-        blur = 1e-15 * (both / ohms[chosen] + 1.0)
-        sure = blur < _SURE * margin
-        rise = here.currents[chosen] ** 2 * ohms[chosen] / np.where(sure, margin, 1.0)
-        result[chosen[sure]] = here.ohms + rise[sure]
-        for branch in chosen[~sure].tolist():
-            result[branch] = resistance_opened(graph, ohms, start, end, branch)
-        result[carrying] = result[leader[carrying]]
-    for branch in singly:
-        result[branch] = resistance_opened(graph, ohms, start, end, branch)
-    return result
-
-
-def _series_leaders(
-    graph: Graph, ohms: Ohms, on_path: NDArray[np.bool_], start: int, end: int
-) -> NDArray[np.int64]:
-    """Return (m,) int64: for each branch the one of most ohms in its chain.
-
-    A chain runs through nodes on which two branches meet and no lead rests: to open one of it is to open all.
-    """
-    chosen = np.flatnonzero(on_path)
-    meeting: dict[int, list[int]] = {}
-    for branch in chosen.tolist():
-        meeting.setdefault(int(graph.starts[branch]), []).append(branch)
-        meeting.setdefault(int(graph.ends[branch]), []).append(branch)
-    chains: nx.Graph[int] = nx.Graph()
-    chains.add_nodes_from(chosen.tolist())
-    chains.add_edges_from(
-        (pair[0], pair[1]) for node, pair in meeting.items() if len(pair) == 2 and node not in (start, end)
-    )
-    leader = np.arange(len(ohms), dtype=np.int64)
-    for chain in nx.connected_components(chains):
-        members = np.array(sorted(chain), dtype=np.int64)
-        leader[members] = members[np.argmax(ohms[members])]
-    return leader
-
-
-def _only_ways(graph: Graph, use: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Return (m,) bool: those of the branches `use` whose ends no others of them join."""
-    result = np.zeros(len(use), dtype=np.bool_)
-    sketch: nx.Graph[int] = nx.Graph()
-    laid: dict[tuple[int, int], list[int]] = {}
-    for branch in np.flatnonzero(use).tolist():
-        one, other = sorted((int(graph.starts[branch]), int(graph.ends[branch])))
-        sketch.add_edge(one, other)
-        laid.setdefault((one, other), []).append(branch)
-    for pair in cast("Iterable[tuple[int, int]]", nx.bridges(sketch)):
-        side_by_side = laid[min(pair), max(pair)]
-        result[side_by_side] = len(side_by_side) == 1
-    return result
