@@ -75,5 +75,7 @@ def _fresh(folder: Path) -> Path:
         folder.mkdir(parents=True, exist_ok=True)
         path.unlink(missing_ok=True)
     except OSError as error:
-        raise TargetUnwritable(f"{folder} cannot be written to: {error.strerror}. Choose another folder.") from error
+        raise TargetUnwritable(
+            f"{folder} cannot be written to: {error.strerror}. Choose another folder."
+        ) from error
     return path

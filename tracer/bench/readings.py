@@ -16,7 +16,7 @@ from tracer.job.file import Job
 from tracer.job.readings import add_reading, as_reading, network_text
 from tracer.job.records import ReadingRecord
 
-__all__ = ["causes_of", "take_reading", "then_and_now", "what_next"]
+__all__ = ["causes_of", "network_of", "take_reading", "then_and_now", "what_next"]
 
 _PROVED = frozenset({Tint.CARRIED, Tint.PINNED})
 _FAILED = frozenset({Verdict.HIGH, Verdict.LOW})
@@ -93,12 +93,20 @@ def what_next(
     return ahead[0] if ahead else None
 
 
-def then_and_now(job: Job, bench: Bench, record: ReadingRecord, meter: Meter) -> ThenAndNow:
+def network_of(job: Job, record: ReadingRecord) -> Circuit:
+    """Return the circuit that a reading was judged on, from the text stored with it."""
+    return parse_wiring(network_text(job, record.network), f"network of reading {record.number}")
+
+
+def then_and_now(
+    job: Job, bench: Bench, record: ReadingRecord, meter: Meter, stored: Circuit | None = None
+) -> ThenAndNow:
     """Judge a stored reading on the network stored with it and on today's circuit.
 
-    Tags, values and mends may have changed since; the stored verdict is never changed by that.
+    Tags, values and mends may have changed since; the stored verdict is never changed by that. `stored`
+    spares reading the network again where the caller has it (`network_of`).
     """
-    stored = parse_wiring(network_text(job, record.network), f"network of reading {record.number}")
+    stored = stored or network_of(job, record)
     expected_then, _ = _judged(stored, record, record.meter)
     expected_now, now = _judged(bench.circuit, record, meter)
     return ThenAndNow(record, Verdict(record.verdict), now, expected_then, expected_now)

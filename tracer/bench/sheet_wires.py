@@ -103,7 +103,7 @@ def _snap_all(
 
 
 def _depth(box: tuple[int, int, int, int], terminal: TagTerminal) -> float:
-    """How deep in its part's box a terminal lies, px: conductors end at the box's edge, not at the symbol's."""
+    """How deep in its part's box a terminal lies, px: conductors end at the box, not at the symbol."""
     x0, y0, x1, y1 = box
     return max(0.0, min(terminal.x - x0, x1 - terminal.x, terminal.y - y0, y1 - terminal.y))
 

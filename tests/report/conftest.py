@@ -1,0 +1,8 @@
+"""Reports are tested on the invented sheet that the bench's tests draw."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "bench"))
