@@ -55,7 +55,7 @@ class Board:
         self._nodes = np.zeros(shape, dtype=bool)  # near ends, bends and joins: no wire at all
         self.loose: list[PartTerminal] = []
         self.stretches: list[tuple[Place, Place]] = []
-        self.count = 0
+        self.margin = 2 * self.cell
 
     def _cells(self, x0: float, y0: float, x1: float, y1: float) -> tuple[slice, slice]:
         left, right = sorted((x0, x1))
@@ -66,7 +66,7 @@ class Board:
 
     def inside(self, x0: float, y0: float, x1: float, y1: float) -> bool:
         """Whether a box lies on the page with a little margin."""
-        m = 2 * self.cell
+        m = self.margin
         return min(x0, x1) > m and min(y0, y1) > m and max(x0, x1) < self.drawing.width - m and max(
             y0, y1
         ) < self.drawing.height - m  # fmt: skip
@@ -151,7 +151,6 @@ class Board:
 
     def name_of(self, kind: str) -> tuple[str, str]:
         """A reference and a value for a part of `kind`."""
-        self.count += 1
         number = int(self.rng.integers(1, 99))
         return _named(kind, number, self.rng)
 
@@ -178,6 +177,23 @@ class Board:
                 corner = self._cells(x0, y0, x0, y0)
                 if self._level[corner].any() or self._plumb[corner].any():
                     return False
+        return self._ends_clear(points)
+
+    def _ends_clear(self, points: Sequence[Place]) -> bool:
+        """Whether no other wire passes close by an end of this one (touching it with the end is well)."""
+        reach = 3.6 * self.cell
+        for (x, y), (to_x, to_y) in ((points[0], points[1]), (points[-1], points[-2])):
+            away = abs(to_x - x) + abs(to_y - y)
+            ux, uy = (to_x - x) / away, (to_y - y) / away
+            for (x0, y0), (x1, y1) in self.stretches:
+                if min(x0, x1) - reach < x < max(x0, x1) + reach and min(y0, y1) - reach < y < max(y0, y1) + reach:
+                    level = abs(y1 - y0) < 1e-6
+                    if level == (abs(uy) < 0.5):
+                        continue
+                    along = (y0 - y) * uy if level else (x0 - x) * ux
+                    across = min(x0, x1) - 2 <= x <= max(x0, x1) + 2 if level else min(y0, y1) - 2 <= y <= max(y0, y1) + 2
+                    if across and 0.5 < abs(along) < reach:
+                        return False
         return True
 
     def run(self, points: Sequence[Place], *, check: bool = True, width: float = 1.0) -> bool:

@@ -53,23 +53,19 @@ def scatter(board: Board) -> None:
     board.put(str(board.rng.choice(names)), x, y, turn=turn, mirror=bool(board.rng.random() < 0.4))
 
 
-def _joined(board: Board, start: tuple[float, float], end: tuple[float, float]) -> bool:
-    return board.run([start, end], check=False)
-
-
 def hang(board: Board, x: float, y: float, name: str, *, down: bool = True, end: str | None = None) -> DrawnPart | None:
     """A part below (or above) the point (x, y), its lead up to it, and a chassis or supply sign at its far end."""
     unit, sign = board.drawing.style.unit, 1.0 if down else -1.0
     lead = board.rng.uniform(1.5, 4.0) * unit
     made = build(name, board.rng)
-    if len(made.terminals) < 2:
-        return None
     half = max(abs(made.terminals[0].x), 0.3) * unit
+    if len(made.terminals) < 2 or not board.clear_run([(x, y), (x, y + sign * (lead + 0.5))]):
+        return None
     part = board.put(name, x, y + sign * (lead + half), turn=90.0 * sign, loose=False, made=made, room=1.5)
     if part is None:
         return None
     first, far = part.terminals[0], part.terminals[-1]
-    _joined(board, (x, y), (first.x, first.y))
+    board.run([(x, y), (first.x, first.y)], check=False)
     board.dot(x, y)
     if end is None:
         board.loose.append(far)
@@ -77,7 +73,7 @@ def hang(board: Board, x: float, y: float, name: str, *, down: bool = True, end:
     tail = board.rng.uniform(0.8, 2.5) * unit
     sign_at = (far.x, far.y + sign * tail)
     if board.put(end, *sign_at, turn=0.0 if down else 180.0, loose=False, room=0.5, text="none") is not None:
-        _joined(board, (far.x, far.y), sign_at)
+        board.run([(far.x, far.y), sign_at], check=False)
     else:
         board.loose.append(far)
     return part

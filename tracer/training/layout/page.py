@@ -25,11 +25,7 @@ def add_page(board: Board) -> None:
     if rng.random() < 0.35:
         margin = float(rng.uniform(8, 22))
         drawing.frame(margin, margin, width - margin, height - margin, float(rng.choice([1.0, 1.5, 2.5])))
-        for x0, y0, x1, y1 in (
-            (0, 0, width, margin + 6), (0, height - margin - 6, width, height),
-            (0, 0, margin + 6, height), (width - margin - 6, 0, width, height),
-        ):  # fmt: skip
-            board.take(x0, y0, x1, y1)
+        board.margin = margin + 5 * board.cell
     if rng.random() < 0.5:
         _table(board)
     if rng.random() < 0.3:
