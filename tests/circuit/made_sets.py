@@ -86,7 +86,7 @@ class _Maker:
         self.elements.append(Element(reference, kind, tuple(own), value, options))
 
     def draw(self) -> None:
-        """Draw every net as a tree: each terminal meets the trunk, a chain of junctions, at one of its own."""
+        """Draw every net as a tree: each terminal meets a trunk of junctions at one of its own."""
         wires = 0
         for net, ends in self.ends.items():
             trunk = net
