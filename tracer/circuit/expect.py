@@ -245,9 +245,10 @@ def _notes(
     network: Network, kinds: dict[str, str], start: int, end: int, wait: float, low: float, meter: Meter
 ) -> tuple[str, ...]:
     """Return sentences about the parts on the way and about waiting."""
-    conducts = np.isfinite(network.low) & (network.farads == 0.0)
-    on_path = between(network.graph, conducts, start, end)
-    leaks = between(network.graph, np.isfinite(network.low), start, end) & (network.farads > 0.0)
+    reaches = np.isfinite(network.low)
+    blocks = np.isinf(network.expected)
+    on_path = between(network.graph, reaches & ~blocks, start, end)
+    leaks = between(network.graph, reaches, start, end) & blocks
     parts = {branch.part for branch, here in zip(network.branches, on_path, strict=True) if here}
     said: dict[str, list[str]] = {}
     for part, note in network.notes:
@@ -256,9 +257,9 @@ def _notes(
     notes = [f"{_listed(names)}: {note}." for note, names in said.items() if names]
     if wait >= LONGEST:
         notes.append("The reading may climb for over an hour.")
-    leaky = [branch.part for branch, here in zip(network.branches, leaks, strict=True) if here]
+    leaky = list(dict.fromkeys(b.part for b, here in zip(network.branches, leaks, strict=True) if here))
     if not on_path.any() and leaky and low <= meter.top:
-        notes.append(f"{_listed(leaky)}: sound leakage may show as megohms instead of open.")
+        notes.append(f"{_listed(leaky)}: what sound parts leak may show instead of open.")
     return tuple(notes)
 
 
