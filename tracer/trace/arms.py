@@ -22,10 +22,12 @@ _MOST_BEND = np.radians(100.0)  # the two turns of a pair together
 class Arm:
     """One end of a line: where it is and which way the line runs from there (a unit vector).
 
+    `at` may be moved on to where the ink ends; `root` stays the last pixel of the skeleton.
     `centre` is the middle of the stretch that the direction was taken from and `span` its reach, px.
     """
 
     id: int
+    root: NDArray[np.float64]
     at: NDArray[np.float64]
     way: NDArray[np.float64]
     centre: NDArray[np.float64]
@@ -55,7 +57,7 @@ def look_along(strokes: Strokes, arm: int, stroke: float, skip: float = 0.7) -> 
     at = line[0]
     if along[-1] < 1.5 * stroke:
         away = line[-1] - at
-        return Arm(arm, at, _unit(away), (line[-1] + at) / 2, float(along[-1]))
+        return Arm(arm, at, at, _unit(away), (line[-1] + at) / 2, float(along[-1]))
     start = int(np.searchsorted(along, skip * stroke))
     way, centre, span = _unit(line[-1] - at), (line[-1] + at) / 2, float(along[-1])
     for reach in _REACHES:
@@ -69,7 +71,7 @@ def look_along(strokes: Strokes, arm: int, stroke: float, skip: float = 0.7) -> 
         way = axes[0] if axes[0] @ (piece[-1] - piece[0]) >= 0 else -axes[0]
         if np.abs((piece - centre) @ np.array([-way[1], way[0]])).max() <= _STRAIGHT * stroke:
             break
-    return Arm(arm, at, np.asarray(way, np.float64), centre, span)
+    return Arm(arm, at, at, np.asarray(way, np.float64), centre, span)
 
 
 def bend(first: Arm, second: Arm, stroke: float) -> float:

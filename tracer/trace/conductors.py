@@ -11,13 +11,14 @@ from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 
 from tracer.trace.grid import Grid, to_page
-from tracer.trace.meets import Meeting, Meetings
+from tracer.trace.meeting import Meeting, Meetings
 from tracer.trace.sheet import Join, JoinKind, Segment
 from tracer.trace.skeleton import Strokes, line_length
 
 __all__ = ["number_conductors", "to_segments"]
 
 _SPECK = 4.0  # stroke widths; a loose bit of ink shorter than this is no conductor
+_LEAD = 1.2  # stroke widths; the same, if it touches a body
 _SMOOTH = 0.75  # grid px by which a simplified line may leave the skeleton's stairs
 
 
@@ -79,11 +80,12 @@ def _worth_keeping(
         return keep
     keep[list(meetings.dropped)] = False
     total = np.bincount(label, [line_length(line) for line in strokes.lines])
-    serves = np.zeros(len(total), bool)
+    terminals = np.zeros(len(total), np.intp)
     for meeting in meetings.meetings:
         if meeting.kind is JoinKind.TERMINAL:
-            serves[label[meeting.arms[0] // 2]] = True
-    return keep & (serves | (total >= _SPECK * stroke))[label]
+            terminals[label[meeting.arms[0] // 2]] += 1
+    serves = (terminals >= 2) | ((terminals == 1) & (total >= _LEAD * stroke))
+    return np.asarray(keep & (serves | (total >= _SPECK * stroke))[label])
 
 
 def _make_joins(
@@ -113,7 +115,7 @@ def _make_joins(
 
 
 def _reach_out(strokes: Strokes, meetings: Iterable[Meeting]) -> list[NDArray[np.float64]]:
-    """Draw lines on to where they meet: a pair to its middle, a junction's arms to its place."""
+    """Draw lines on to where they meet or end; a pair that passes, to its own middle."""
     lines = list(strokes.lines)
 
     def extend(arm: int, to: NDArray[np.float64]) -> None:
@@ -124,15 +126,12 @@ def _reach_out(strokes: Strokes, meetings: Iterable[Meeting]) -> list[NDArray[np
         return np.asarray(strokes.lines[arm // 2][-(arm % 2)], np.float64)
 
     for meeting in meetings:
-        if meeting.kind is JoinKind.JUNCTION:
-            for arm in meeting.arms:
-                extend(arm, np.array(meeting.at))
-        elif meeting.kind is JoinKind.CROSSING:
+        if meeting.kind is JoinKind.CROSSING:
             for first, second in meeting.pairs:
                 middle = (tip(first) + tip(second)) / 2
                 extend(first, middle)
                 extend(second, middle)
-        elif meeting.kind is JoinKind.GAP:
+        else:
             for arm in meeting.arms:
                 extend(arm, np.array(meeting.at))
     return lines

@@ -13,7 +13,7 @@ from scipy.spatial import cKDTree
 from tracer.trace.arms import Arm
 from tracer.trace.mask import Inked
 
-__all__ = ["Gap", "facing_gaps", "touches"]
+__all__ = ["Gap", "facing_gaps", "straight_pixels", "touches"]
 
 _LONGEST = 6.0  # stroke widths, over bare paper
 _LONGEST_ACROSS = 9.0  # stroke widths, under another wire
@@ -110,7 +110,7 @@ def touches(
         if np.hypot(*(goal - arm.at)) < stroke * 0.5 or (goal - arm.at) @ arm.way > 0:
             continue
         score = 0.7 - 0.2 * bare / stroke
-        found.append((_pixels(arm.at, goal), float(score)))
+        found.append((straight_pixels(arm.root, goal), float(score)))
     return found
 
 
@@ -158,7 +158,7 @@ def _inside(points: NDArray[np.float64], shape: tuple[int, ...]) -> tuple[NDArra
     return x, y
 
 
-def _pixels(start: NDArray[np.float64], end: NDArray[np.float64]) -> NDArray[np.intp]:
+def straight_pixels(start: NDArray[np.float64], end: NDArray[np.float64]) -> NDArray[np.intp]:
     """Return the pixels of a straight line, both ends included."""
     low = np.floor(np.minimum(start, end)).astype(int) - 1
     size = np.ceil(np.maximum(start, end)).astype(int) + 2 - low

@@ -74,6 +74,14 @@ class Nearby:
     blob: NDArray[np.int32]
     labels: NDArray[np.int32]
 
+    def middles(self) -> NDArray[np.float64]:
+        """Return the centre of each blob, x then y; row n is blob n, row 0 is unused."""
+        ys, xs = np.nonzero(self.labels)
+        own = self.labels[ys, xs]
+        count = int(own.max(initial=0)) + 1
+        area = np.maximum(np.bincount(own, minlength=count), 1)
+        return np.column_stack([np.bincount(own, values, count) for values in (xs, ys)]) / area[:, None]
+
     def find(self, points: NDArray[np.float64], reach: float) -> Found:
         """Return what lies nearest to each of `points` (N, 2), x then y, within `reach` px."""
         count = len(points)

@@ -26,6 +26,8 @@ class Inked:
         Labels of the junction dots, crossing discs and bodies.
     blocked : bool
         Where no break in the ink may be bridged: lettering and cuts made by hand.
+    disc_middles : (N, 2) float64
+        Middle of each crossing disc, x then y, before near ones were taken together.
     """
 
     wire: NDArray[np.bool_]
@@ -33,17 +35,23 @@ class Inked:
     crossings: NDArray[np.int32]
     bodies: NDArray[np.int32]
     blocked: NDArray[np.bool_]
+    disc_middles: NDArray[np.float64]
 
 
 def make_inked(grid: Grid, bodies: NDArray[np.int32]) -> Inked:
     """Clean the class map of specks, pinholes and thin rims of `bodies` (labels), and label its blobs.
 
-    Sizes are in stroke widths: a speck is smaller than one and a half squares of the stroke.
+    Sizes are in stroke widths. Even a bit of ink much smaller than the stroke's square may be a lead
+    between a body and a crossing; what leads nowhere is dropped after tracing.
     """
     square = grid.stroke**2
     classes = grid.classes
     dot_image = _without_specks(classes == Pixel.DOT, 0.6 * square)
-    crossing_image = _without_specks(classes == Pixel.CROSSING, square)
+    # Discs so close that hardly any ink shows between them are one: their arms are paired together.
+    discs = _without_specks(classes == Pixel.CROSSING, square)
+    disc_middles = cv2.connectedComponentsWithStats(discs.astype(np.uint8), connectivity=8)[3][1:]
+    crossing_image = _closed(discs, 0.8 * grid.stroke)
+    crossing_image &= (classes != Pixel.DOT) & (classes != Pixel.BODY)
     body_image = bodies > 0
 
     # What remains of a crossing or dot too small to be one is ordinary ink.
@@ -53,19 +61,25 @@ def make_inked(grid: Grid, bodies: NDArray[np.int32]) -> Inked:
     wire &= ~wide | dot_image
     # A body's outline often leaks one pixel of "wire" that would short its terminals.
     wire &= cv2.dilate(body_image.view(np.uint8), disc(0.35 * grid.stroke)) == 0
-    wire = _without_pinholes(_without_specks(wire, 1.5 * square), square)
+    wire = _without_pinholes(_without_specks(wire, 0.4 * square), square)
     return Inked(
         wire,
         _labels(dot_image & ~body_image),
         _labels(crossing_image & ~body_image),
         bodies,
         classes == Pixel.LETTERING,
+        np.asarray(disc_middles, np.float64),
     )
 
 
 def _labels(image: NDArray[np.bool_]) -> NDArray[np.int32]:
     """Label the blobs of an image, corners touching."""
     return np.asarray(cv2.connectedComponents(image.astype(np.uint8), connectivity=8)[1], np.int32)
+
+
+def _closed(image: NDArray[np.bool_], radius: float) -> NDArray[np.bool_]:
+    """Close slits up to twice `radius` px wide."""
+    return np.asarray(cv2.morphologyEx(image.astype(np.uint8), cv2.MORPH_CLOSE, disc(radius)) > 0)
 
 
 def _without_specks(image: NDArray[np.bool_], area: float) -> NDArray[np.bool_]:

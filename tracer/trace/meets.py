@@ -3,88 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from tracer.trace.arms import Arm, Pairing, look_along, pair_arms
+from tracer.trace.arms import Pairing, look_along, pair_arms
+from tracer.trace.discs import decide_discs
+from tracer.trace.ends import Ends
 from tracer.trace.gaps import Gap, facing_gaps
-from tracer.trace.grid import Found, Grid, Nearby
+from tracer.trace.grid import Grid, Nearby
 from tracer.trace.mask import Inked
+from tracer.trace.meeting import Meeting, Meetings, plain, straightness, sureness_at
 from tracer.trace.sheet import JoinKind
 from tracer.trace.skeleton import Strokes, arms_by_node, line_length
 
-__all__ = ["Ends", "Meeting", "Meetings", "decide", "lower_touched", "sort_ends"]
+__all__ = ["decide", "lower_touched"]
 
-_AT_CROSSING = 2.0  # stroke widths from a crossing's rim within which an end belongs to it
-_AT_BODY = 1.3  # stroke widths from a body within which an end meets it, wherever it points
-_TOWARDS_BODY = 2.6  # the same, for an end that points at it
 _SHORT_LINK = 6.0  # stroke widths; the longest line between two meetings that may be one drawn X
 _ONE_X = np.radians(30.0)  # the most that a line may bend where two meetings are one drawn X
-
-
-@dataclass(frozen=True, slots=True)
-class Meeting:
-    """One decision, as in `Join` but of arms (``2 * line + end``); `body` counts from 1, 0 is none."""
-
-    kind: JoinKind
-    at: tuple[float, float]
-    score: float
-    arms: tuple[int, ...]
-    pairs: tuple[tuple[int, int], ...] = ()
-    body: int = 0
-
-
-@dataclass(slots=True)
-class Meetings:
-    """All decisions on a sheet, and the short lines inside a drawn X that are no segment of their own."""
-
-    meetings: list[Meeting] = field(default_factory=list)
-    dropped: set[int] = field(default_factory=set)
-
-
-@dataclass(frozen=True, slots=True)
-class Ends:
-    """The free ends of a sheet by what they end at; the numbers are blobs from 1."""
-
-    bodies: dict[int, int]
-    crossings: dict[int, list[int]]
-    free: list[int]
-    arms: dict[int, Arm]
-
-
-def sort_ends(strokes: Strokes, bodies: Nearby, crossings: Nearby, stroke: float) -> Ends:
-    """Tell ends at a body's edge from ends at a crossing's rim and from the rest.
-
-    The nearer of the two wins. An end a little off a body counts when the line points at it.
-    """
-    loose = [found[0] for found in arms_by_node(strokes) if len(found) == 1]
-    arms = {arm: look_along(strokes, arm, stroke, skip=0.3) for arm in loose}
-    places = np.array([arms[arm].at for arm in loose]).reshape(-1, 2)
-    at_body = bodies.find(places, _TOWARDS_BODY * stroke)
-    at_crossing = crossings.find(places, _AT_CROSSING * stroke)
-    ends = Ends({}, {}, [], arms)
-    for place, arm in enumerate(loose):
-        body = _meets_body(arms[arm], at_body, place, stroke)
-        if body and at_body.distance[place] <= at_crossing.distance[place]:
-            ends.bodies[arm] = int(at_body.blob[place])
-        elif at_crossing.blob[place]:
-            ends.crossings.setdefault(int(at_crossing.blob[place]), []).append(arm)
-        else:
-            ends.free.append(arm)
-    return ends
-
-
-def _meets_body(arm: Arm, found: Found, place: int, stroke: float) -> bool:
-    """Say whether an end meets the body found near it."""
-    if not found.blob[place]:
-        return False
-    away = found.place[place] - arm.at
-    distance = float(found.distance[place])
-    points_at = distance > 0 and float(-arm.way @ away) / distance > 0.6
-    return distance <= _AT_BODY * stroke or points_at
 
 
 def decide(strokes: Strokes, ends: Ends, grid: Grid, inked: Inked, dots: Nearby) -> Meetings:
@@ -94,17 +32,18 @@ def decide(strokes: Strokes, ends: Ends, grid: Grid, inked: Inked, dots: Nearby)
     bodies, and the nodes where three or more lines meet.
     """
     result = Meetings()
-    free = list(ends.free)
-    for _, arms in sorted(ends.crossings.items()):
-        free += _decide_disc(result, [ends.arms[arm] for arm in arms], grid)
+    at_discs = {disc: [ends.arms[arm] for arm in arms] for disc, arms in ends.crossings.items()}
+    free = ends.free + decide_discs(result, at_discs, inked, grid)
     for arm, body in ends.bodies.items():
         at = ends.arms[arm].at
-        result.meetings.append(Meeting(JoinKind.TERMINAL, _pair(at), _sure(grid, [at]), (arm,), body=body))
+        result.meetings.append(
+            Meeting(JoinKind.TERMINAL, plain(at), sureness_at(grid, [at]), (arm,), body=body)
+        )
     for gap in facing_gaps({arm: ends.arms[arm] for arm in free}, inked, grid.stroke):
         result.meetings.append(_bridge(gap, ends))
         free = [arm for arm in free if arm not in (gap.first, gap.second)]
     for arm in free:
-        result.meetings.append(Meeting(JoinKind.END, _pair(ends.arms[arm].at), 0.5, (arm,)))
+        result.meetings.append(Meeting(JoinKind.END, plain(ends.arms[arm].at), 0.5, (arm,)))
     _decide_nodes(result, strokes, grid, dots)
     return result
 
@@ -112,29 +51,7 @@ def decide(strokes: Strokes, ends: Ends, grid: Grid, inked: Inked, dots: Nearby)
 def _bridge(gap: Gap, ends: Ends) -> Meeting:
     """Return the meeting of a bridged gap."""
     middle = (ends.arms[gap.first].at + ends.arms[gap.second].at) / 2
-    return Meeting(JoinKind.GAP, _pair(middle), gap.score, (gap.first, gap.second))
-
-
-def _decide_disc(result: Meetings, arms: list[Arm], grid: Grid) -> list[int]:
-    """Pair the arms at one crossing disc; return those that found no partner."""
-    middle = np.mean([arm.at for arm in arms], axis=0)
-    sure = _sure(grid, [middle])
-    if len(arms) == 2:
-        # Whatever the disc is, a line that goes in comes out.
-        pair = (arms[0].id, arms[1].id)
-        result.meetings.append(Meeting(JoinKind.GAP, _pair(middle), 0.6 * sure, pair))
-        return []
-    pairing = pair_arms(arms, grid.stroke)
-    if not pairing.pairs:
-        return [arm.id for arm in arms]
-    if len(arms) == 3:
-        ids = tuple(arm.id for arm in arms)
-        result.meetings.append(Meeting(JoinKind.JUNCTION, _pair(middle), 0.35, ids))
-        return []
-    passing = tuple(arm for pair in pairing.pairs for arm in pair)
-    score = sure * _straightness(pairing)
-    result.meetings.append(Meeting(JoinKind.CROSSING, _pair(middle), score, passing, pairing.pairs))
-    return list(pairing.left)
+    return Meeting(JoinKind.GAP, plain(middle), gap.score, (gap.first, gap.second))
 
 
 def _decide_nodes(result: Meetings, strokes: Strokes, grid: Grid, dots: Nearby) -> None:
@@ -158,7 +75,7 @@ def _decide_nodes(result: Meetings, strokes: Strokes, grid: Grid, dots: Nearby) 
             continue
         at = strokes.nodes[node]
         if at_dot.blob[node]:
-            kind = Meeting(JoinKind.JUNCTION, _pair(at), 0.5 + 0.5 * _sure(grid, [at]), tuple(ids))
+            kind = Meeting(JoinKind.JUNCTION, plain(at), 0.5 + 0.5 * sureness_at(grid, [at]), tuple(ids))
         else:
             kind = _undotted(strokes, ids, at, grid)
         result.meetings.append(kind)
@@ -171,7 +88,7 @@ def _undotted(strokes: Strokes, ids: list[int], at: NDArray[np.float64], grid: G
         if not pairing.left and max(pairing.bends) < np.radians(80):
             return _passing(pairing, at, grid)
     score = {2: 0.9, 3: 0.75}.get(len(ids), 0.4)
-    return Meeting(JoinKind.JUNCTION, _pair(at), score, tuple(ids))
+    return Meeting(JoinKind.JUNCTION, plain(at), score, tuple(ids))
 
 
 def _drawn_crosses(
@@ -192,32 +109,8 @@ def _drawn_crosses(
 def _passing(pairing: Pairing, at: NDArray[np.float64], grid: Grid) -> Meeting:
     """Return a crossing without a disc; that no disc was seen costs it some of its score."""
     ids = tuple(arm for pair in pairing.pairs for arm in pair)
-    score = 0.75 * _straightness(pairing)
-    return Meeting(JoinKind.CROSSING, _pair(at), score, ids, pairing.pairs)
-
-
-def _straightness(pairing: Pairing) -> float:
-    """Return 1 for pairs that run dead straight, falling to 0.2 for the most bent that is let pass."""
-    worst = max(pairing.bends, default=0.0)
-    return float(np.clip(1.0 - 0.5 * max(worst - np.radians(15), 0.0), 0.2, 1.0))
-
-
-def _sure(grid: Grid, places: list[NDArray[np.float64]]) -> float:
-    """Return the reader's mean sureness, 0 to 1, in a window of about a stroke around each place."""
-    reach = int(np.ceil(grid.stroke / 2))
-    height, width = grid.sureness.shape
-    windows = []
-    for place in places:
-        x, y = int(np.clip(round(place[0]), 0, width - 1)), int(np.clip(round(place[1]), 0, height - 1))
-        windows.append(
-            grid.sureness[max(y - reach, 0) : y + reach + 1, max(x - reach, 0) : x + reach + 1].mean()
-        )
-    return float(np.mean(windows)) / 255.0
-
-
-def _pair(at: NDArray[np.float64]) -> tuple[float, float]:
-    """Return a point as two plain numbers."""
-    return float(at[0]), float(at[1])
+    score = 0.75 * straightness(pairing)
+    return Meeting(JoinKind.CROSSING, plain(at), score, ids, pairing.pairs)
 
 
 def lower_touched(

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from tracer.trace.grid import Nearby
 from tracer.trace.skeleton import Strokes, line_length, trace_strokes
 
-__all__ = ["half_widths", "prune_spurs", "rub_out"]
+__all__ = ["half_widths", "prune_spurs", "rub_out", "stretch_points"]
 
 _ROUNDS = 3
 
@@ -79,3 +79,45 @@ def _find_spurs(
         if length <= limit:
             spurs.append(int(line))
     return spurs
+
+
+def stretch_points(strokes: Strokes, targets: tuple[Nearby, ...], stroke: float) -> Strokes:
+    """Give ink so short that it thinned to a point its line, between the two things that it lies between.
+
+    The lead between a body and a crossing close by is often no longer than it is wide. A point near
+    fewer than two bodies or crossings stays without a line.
+    """
+    lonely = np.flatnonzero(np.bincount(strokes.ends.ravel(), minlength=len(strokes.nodes)) == 0)
+    lines, ends, nodes = list(strokes.lines), [strokes.ends], [strokes.nodes]
+    count = len(strokes.nodes)
+    for node in lonely:
+        at = strokes.nodes[node]
+        places = _two_sides(at, targets, stroke)
+        if places is None:
+            continue
+        lines.append(np.vstack([places[0], at, places[1]]))
+        nodes.append(np.vstack(places))
+        ends.append(np.array([[count, count + 1]]))
+        count += 2
+    return Strokes(lines, np.vstack(ends), np.vstack(nodes))
+
+
+def _two_sides(
+    at: NDArray[np.float64], targets: tuple[Nearby, ...], stroke: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64]] | None:
+    """Return the nearest pixel of a body or crossing, and the nearest one of another, on the far side."""
+    found: dict[tuple[int, int], tuple[float, NDArray[np.float64]]] = {}
+    for kind, target in enumerate(targets):
+        if target.tree is None:
+            continue
+        for index in target.tree.query_ball_point(at, 2.0 * stroke):
+            place = np.asarray(target.tree.data[index], np.float64)
+            distance = float(np.hypot(*(place - at)))
+            key = (kind, int(target.blob[index]))
+            if key not in found or distance < found[key][0]:
+                found[key] = (distance, place)
+    near = sorted(found.values(), key=lambda pair: pair[0])
+    for _, place in near[1:]:
+        if (place - at) @ (near[0][1] - at) <= 0:
+            return near[0][1], place
+    return None

@@ -11,14 +11,16 @@ from tracer.progress import NullProgress, Progress, checkpoint
 from tracer.reader.layers import Layers
 from tracer.trace.bodies import find_bodies
 from tracer.trace.conductors import to_segments
+from tracer.trace.discs import links_to_dots
+from tracer.trace.ends import sort_ends
 from tracer.trace.gaps import facing_gaps, touches
 from tracer.trace.grid import Grid, Nearby, make_grid, nearby
 from tracer.trace.mask import Inked, make_inked
-from tracer.trace.meets import decide, lower_touched, sort_ends
+from tracer.trace.meets import decide, lower_touched
 from tracer.trace.mend import Body, Mend
 from tracer.trace.mending import link_by_hand, mend_mask, not_wire
 from tracer.trace.proposals import propose
-from tracer.trace.prune import half_widths, prune_spurs, rub_out
+from tracer.trace.prune import half_widths, prune_spurs, rub_out, stretch_points
 from tracer.trace.sheet import TracedSheet
 from tracer.trace.skeleton import Strokes, thin, trace_strokes
 
@@ -86,10 +88,10 @@ def trace(
         nearby(labels) for labels in (inked.bodies, inked.crossings, inked.dots)
     )
     half = half_widths(inked.wire)
-    strokes, touched = _centre_lines(inked, half, grid, (at_bodies, at_crossings), mends)
+    strokes, touched = _centre_lines(inked, half, grid, (at_bodies, at_crossings), at_dots, mends)
     checkpoint(progress, "following the conductors", 0.6)
     strokes = link_by_hand(strokes, grid, mends)
-    ends = sort_ends(strokes, at_bodies, at_crossings, grid.stroke)
+    ends = sort_ends(strokes, half, at_bodies, at_crossings, grid.stroke)
     meetings = lower_touched(decide(strokes, ends, grid, inked, at_dots), touched, grid.stroke)
     segments, joins, body_of_join = to_segments(strokes, meetings, half, grid)
     checkpoint(progress, "proposing parts", 0.9)
@@ -104,6 +106,7 @@ def _centre_lines(
     half: NDArray[np.float32],
     grid: Grid,
     targets: tuple[Nearby, Nearby],
+    dots: Nearby,
     mends: Sequence[Mend],
 ) -> tuple[Strokes, list[tuple[NDArray[np.float64], float]]]:
     """Thin and prune, take out what is no wire by hand, and close ends that stop just short of a wire.
@@ -117,14 +120,16 @@ def _centre_lines(
         degree = np.bincount(strokes.ends.ravel(), minlength=len(strokes.nodes))
         rub_out(skeleton, strokes, unwanted, degree[strokes.ends] == 1)
         strokes = trace_strokes(skeleton)
-    ends = sort_ends(strokes, *targets, grid.stroke)
+    ends = sort_ends(strokes, half, *targets, grid.stroke)
     free = {arm: ends.arms[arm] for arm in ends.free}
     for gap in facing_gaps(free, inked, grid.stroke):
         free.pop(gap.first)
         free.pop(gap.second)
     closed = touches(free, inked, skeleton, grid.stroke)
-    if closed:
-        for pixels, _ in closed:
-            skeleton[pixels[:, 1], pixels[:, 0]] = True
-        strokes = prune_spurs(thin(skeleton), half, inked.dots, targets, grid.stroke)
+    links = links_to_dots(inked, dots, grid.stroke)
+    for pixels in [pixels for pixels, _ in closed] + links:
+        skeleton[pixels[:, 1], pixels[:, 0]] = True
+    if closed or links:
+        strokes = trace_strokes(thin(skeleton))
+    strokes = stretch_points(strokes, targets, grid.stroke)
     return strokes, [(pixels.astype(np.float64), score) for pixels, score in closed]

@@ -1,0 +1,114 @@
+"""Crossing discs: which arms pass straight through together, and what the odd ones run into."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+from scipy.spatial import cKDTree
+
+from tracer.trace.arms import Arm, pair_arms
+from tracer.trace.gaps import straight_pixels
+from tracer.trace.grid import Grid, Nearby, disc, nearby
+from tracer.trace.mask import Inked
+from tracer.trace.meeting import Meeting, Meetings, plain, straightness, sureness_at
+from tracer.trace.sheet import JoinKind
+
+__all__ = ["decide_discs", "links_to_dots"]
+
+_SHORT = 1.5  # stroke widths; a shorter arm's own direction says little
+
+
+def decide_discs(result: Meetings, at_discs: dict[int, list[Arm]], inked: Inked, grid: Grid) -> list[int]:
+    """Decide every disc, given the arms at each; return the arms that found neither partner nor body."""
+    middles = cKDTree(inked.disc_middles) if len(inked.disc_middles) else None
+    free: list[int] = []
+    for number, arms in sorted(at_discs.items()):
+        if middles is not None:
+            arms = [_aimed(arm, middles, grid.stroke) for arm in arms]
+        left = _decide_disc(result, arms, number, inked, grid)
+        odd = [arm for arm in arms if arm.id in left]
+        free += [arm.id for arm in odd if not _runs_into_body(result, arm, number, inked, grid)]
+    return free
+
+
+def _aimed(arm: Arm, middles: cKDTree, stroke: float) -> Arm:
+    """Point a short arm away from the middle of its disc; longer ones know their own way."""
+    if arm.span >= _SHORT * stroke:
+        return arm
+    away = arm.centre - middles.data[middles.query(arm.at)[1]]
+    distance = float(np.hypot(*away))
+    return replace(arm, way=away / distance) if distance > 0 else arm
+
+
+def links_to_dots(inked: Inked, dots: Nearby, stroke: float) -> list[NDArray[np.intp]]:
+    """Return pixels, x then y, from each dot's middle to the rim of every disc that touches the dot.
+
+    No ink shows between the two, yet the wire runs from one to the other.
+    """
+    if dots.tree is None or not inked.crossings.any():
+        return []
+    wide = cv2.dilate((inked.crossings > 0).astype(np.uint8), disc(stroke)) > 0
+    ys, xs = np.nonzero(wide & (inked.dots > 0))
+    if len(xs) == 0:
+        return []
+    rims = nearby(inked.crossings)
+    middles = dots.middles()
+    near = np.unique(inked.dots[ys, xs])
+    places = middles[near]
+    links = []
+    for dot, place in zip(near, places, strict=True):
+        own = np.column_stack([xs, ys])[inked.dots[ys, xs] == dot].astype(np.float64)
+        found = rims.find(own, stroke + 1.0)
+        for blob in np.unique(found.blob[found.blob > 0]):
+            index = int(np.argmin(np.where(found.blob == blob, found.distance, np.inf)))
+            links.append(straight_pixels(place, found.place[index]))
+    return links
+
+
+def _decide_disc(result: Meetings, arms: list[Arm], number: int, inked: Inked, grid: Grid) -> list[int]:
+    """Pair the arms at one crossing disc; return those that found no partner."""
+    middle = np.mean([arm.at for arm in arms], axis=0)
+    sure = sureness_at(grid, [middle])
+    if len(arms) == 2:
+        # Whatever the disc is, a line that goes in comes out.
+        pair = (arms[0].id, arms[1].id)
+        result.meetings.append(Meeting(JoinKind.GAP, plain(middle), 0.6 * sure, pair))
+        return []
+    pairing = pair_arms(arms, grid.stroke)
+    if not pairing.pairs:
+        return [arm.id for arm in arms]
+    odd = [arm for arm in arms if arm.id in pairing.left]
+    if len(arms) == 3 and not _body_behind(odd[0], number, inked, grid.stroke):
+        ids = tuple(arm.id for arm in arms)
+        result.meetings.append(Meeting(JoinKind.JUNCTION, plain(middle), 0.35, ids))
+        return []
+    passing = tuple(arm for pair in pairing.pairs for arm in pair)
+    score = sure * straightness(pairing)
+    result.meetings.append(Meeting(JoinKind.CROSSING, plain(middle), score, passing, pairing.pairs))
+    return list(pairing.left)
+
+
+def _runs_into_body(result: Meetings, arm: Arm, number: int, inked: Inked, grid: Grid) -> bool:
+    """Make an arm without a partner the terminal of a body right behind its disc, if there is one."""
+    body = _body_behind(arm, number, inked, grid.stroke)
+    if body:
+        result.meetings.append(Meeting(JoinKind.TERMINAL, plain(arm.at), 0.6, (arm.id,), body=body))
+    return bool(body)
+
+
+def _body_behind(arm: Arm, number: int, inked: Inked, stroke: float) -> int:
+    """Return the body that an arm runs straight into across its disc, or 0."""
+    path = arm.at - np.arange(0.0, 12.0 * stroke, 0.5)[:, None] * arm.way
+    height, width = inked.wire.shape
+    x = np.clip(np.round(path[:, 0]), 0, width - 1).astype(np.intp)
+    y = np.clip(np.round(path[:, 1]), 0, height - 1).astype(np.intp)
+    inside = np.flatnonzero(inked.crossings[y, x] == number)
+    if len(inside) == 0:
+        return 0
+    beyond = slice(int(inside[-1]) + 1, int(inside[-1]) + 1 + int(5.0 * stroke))
+    bodies = inked.bodies[y[beyond], x[beyond]]
+    hits = np.flatnonzero(bodies)
+    return int(bodies[hits[0]]) if len(hits) else 0

@@ -1,0 +1,76 @@
+"""Free ends of lines, sorted by what they end at."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tracer.trace.arms import Arm, look_along
+from tracer.trace.grid import Found, Nearby
+from tracer.trace.skeleton import Strokes, arms_by_node
+
+__all__ = ["Ends", "sort_ends"]
+
+_AT_CROSSING = 2.0  # stroke widths from a crossing's rim within which an end belongs to it
+_AT_BODY = 1.3  # stroke widths from a body within which an end meets it, wherever it points
+_TOWARDS_BODY = 2.6  # the same, for an end that points at it
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """The free ends of a sheet by what they end at; the numbers are blobs from 1."""
+
+    bodies: dict[int, int]
+    crossings: dict[int, list[int]]
+    free: list[int]
+    arms: dict[int, Arm]
+
+
+def sort_ends(
+    strokes: Strokes, half: NDArray[np.float32], bodies: Nearby, crossings: Nearby, stroke: float
+) -> Ends:
+    """Tell ends at a body's edge from ends at a crossing's rim and from the rest.
+
+    The nearer of the two wins. An end a little off a body counts when the line points at it. Distances are
+    from where the ink ends, which is up to half its width (`half`) beyond the end of the skeleton.
+    """
+    loose = [found[0] for found in arms_by_node(strokes) if len(found) == 1]
+    arms = {arm: _at_tip(look_along(strokes, arm, stroke, skip=0.3), half) for arm in loose}
+    places = np.array([arms[arm].at for arm in loose]).reshape(-1, 2)
+    at_body = bodies.find(places, _TOWARDS_BODY * stroke)
+    at_crossing = crossings.find(places, _AT_CROSSING * stroke)
+    ends = Ends({}, {}, [], arms)
+    for place, arm in enumerate(loose):
+        body = _meets_body(arms[arm], at_body, place, stroke)
+        if body and at_body.distance[place] <= at_crossing.distance[place]:
+            ends.bodies[arm] = int(at_body.blob[place])
+        elif at_crossing.blob[place]:
+            ends.crossings.setdefault(int(at_crossing.blob[place]), []).append(arm)
+        else:
+            ends.free.append(arm)
+    return ends
+
+
+def _at_tip(arm: Arm, half: NDArray[np.float32]) -> Arm:
+    """Move an arm's end on to the last ink in its line."""
+    height, width = half.shape
+    x, y = np.round(arm.at).astype(int)
+    reach = 1.5 * float(half[y, x]) + 1.0
+    path = arm.at - np.arange(0.0, reach, 0.5)[:, None] * arm.way
+    column = np.clip(np.round(path[:, 0]), 0, width - 1).astype(np.intp)
+    row = np.clip(np.round(path[:, 1]), 0, height - 1).astype(np.intp)
+    bare = np.flatnonzero(half[row, column] <= 0)
+    last = (bare[0] if len(bare) else len(path)) - 1
+    return replace(arm, at=path[max(last, 0)])
+
+
+def _meets_body(arm: Arm, found: Found, place: int, stroke: float) -> bool:
+    """Say whether an end meets the body found near it."""
+    if not found.blob[place]:
+        return False
+    away = found.place[place] - arm.at
+    distance = float(found.distance[place])
+    points_at = distance > 0 and float(-arm.way @ away) / distance > 0.6
+    return distance <= _AT_BODY * stroke or points_at
