@@ -236,9 +236,10 @@ def _shares(
 
 
 def _least_share(kind: str, wires_alone: bool) -> float:
+    """Return from which share on a part is named; where 0 Ω is expected, limits alone are compared."""
     if kind in _WIRES:
         return math.inf if wires_alone else _LEAST_SHARE
-    return _LEAST_SHARE / 1000.0
+    return _LEAST_SHARE * 10.0 if wires_alone else _LEAST_SHARE / 1000.0
 
 
 def _notes(
