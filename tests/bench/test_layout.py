@@ -117,6 +117,13 @@ def test_snapping_reaches_two_stroke_widths_from_the_ink_and_no_further() -> Non
         assert any("R9.1" in warning for warning in laid.warnings) is not joined
 
 
+def test_a_part_with_wire_from_end_to_end_is_said() -> None:
+    tag = part("R9", "resistor", "1k", _1=(80, 100), _2=(150, 100))
+    (warning,) = lay_out({1: sheet()}, [tag], strict=True).warnings
+    assert "R9" in warning
+    assert "one conductor" in warning
+
+
 def test_parts_that_touch_without_wire_between_are_joined() -> None:
     one = part("R8", "resistor", "1k", _1=(100, 500), _2=(150, 500))
     other = part("R9", "resistor", "1k", _1=(152, 500), _2=(200, 500))
@@ -166,7 +173,7 @@ def test_a_tag_that_cannot_be_is_left_out_with_a_reason(change: dict[str, object
 
 def test_a_contact_may_name_a_bank_of_the_job() -> None:
     contact = replace(
-        part("S1", "contact", None, common=(60, 100), make=(200, 100)), options=(("closed", "BAND:Long"),)
+        part("S1", "contact", None, common=(60, 100), make=(260, 100)), options=(("closed", "BAND:Long"),)
     )
     assert lay_out({1: sheet()}, [contact], [Bank("BAND", ("Long", "Medium"))]).warnings == ()
     assert "BAND" in lay_out({1: sheet()}, [contact]).warnings[0]

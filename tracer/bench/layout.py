@@ -124,6 +124,12 @@ def _add_parts(table: _Table, number: int, tags: Sequence[Tag], wires: SheetWire
             "on no conductor and is taken as not connected. Move it onto its wire, or mend the wire."
         )
 
+    for tag in wires.bridged:
+        table.warnings.append(
+            f"Both terminals of {tag.reference} on sheet {number} lie on one conductor, as if wire ran "
+            "round it. Look whether its box covers its whole body, and whether the tracing joined two wires there."
+        )
+
 
 def _add_points(table: _Table, tag: Tag) -> None:
     """Note where a lead goes for each name of a terminal: ``V2.g1/6``, ``V2.g1``, ``V2.6``; rail; chassis."""

@@ -33,6 +33,8 @@ class SheetWires:
     conductor_nodes : mapping of int to tuple of str
     loose : tuple of (Tag, TagTerminal)
         Terminals that lie on no conductor.
+    bridged : tuple of Tag
+        Parts of two terminals that both lie on one conductor: wire was traced through the body, or round it.
     """
 
     nodes: Mapping[_Foot, str]
@@ -40,6 +42,7 @@ class SheetWires:
     node_places: Mapping[str, PointPlace]
     conductor_nodes: Mapping[int, tuple[str, ...]]
     loose: tuple[tuple[Tag, TagTerminal], ...]
+    bridged: tuple[Tag, ...]
 
 
 def wires_of_sheet(
@@ -82,7 +85,15 @@ def wires_of_sheet(
             wires.append(_wire(f"{wire_prefix}{len(wires) + 1}", number, stretch, names))
     _name_loose(nodes, node_places, number, tags, loose, f"{node_prefix}0", sheet.stroke)
     ends = tuple((tags[place], terminal) for place, terminal in loose)
-    return SheetWires(nodes, tuple(wires), node_places, conductor_nodes, ends)
+    bridged = tuple(tag for place, tag in enumerate(tags) if _is_bridged(place, tag, snaps))
+    return SheetWires(nodes, tuple(wires), node_places, conductor_nodes, ends, bridged)
+
+
+def _is_bridged(place: int, tag: Tag, snaps: Mapping[_Foot, Snap]) -> bool:
+    found = {snaps[place, t.name].conductor for t in tag.terminals if (place, t.name) in snaps}
+    return (
+        len(tag.terminals) == 2 and len(found) == 1 and all((place, t.name) in snaps for t in tag.terminals)
+    )
 
 
 def _snap_all(
