@@ -126,8 +126,8 @@ def _add_parts(table: _Table, number: int, tags: Sequence[Tag], wires: SheetWire
 
     for tag in wires.bridged:
         table.warnings.append(
-            f"Both terminals of {tag.reference} on sheet {number} lie on one conductor, as if wire ran "
-            "round it. Look whether its box covers its whole body, and whether the tracing joined two wires there."
+            f"Both terminals of {tag.reference} on sheet {number} lie on one conductor, as if wire ran round "
+            "it. Look whether its box covers its whole body, and whether two wires were joined there."
         )
 
 
