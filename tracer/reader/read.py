@@ -19,10 +19,10 @@ from tracer.scan.transform import chain, identity, inverse
 
 __all__ = ["grid_scale", "read"]
 
-_THINNEST: Final = 2.0  # px; the network reads strokes from here …
-_THICKEST: Final = 4.5  # px; … to here as they are
-_LEAST_TURN: Final = 1.0  # degrees; less is within what the network reads as it is
-_LEAST_CONFIDENCE: Final = 0.6
+_THINNEST: Final = 2.2  # px; the network is trained on strokes from here …
+_THICKEST: Final = 4.2  # px; … to here, and reads them as they are
+_LEAST_TURN: Final = 1.5  # degrees; the network is trained on less, and turning softens the ink
+_LEAST_CONFIDENCE: Final = 0.4
 _WATCH_NOTHING: Final = NullProgress()
 
 

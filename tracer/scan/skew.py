@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 __all__ = ["Skew", "measure_skew"]
 
 _WIDEST: Final = 8.0  # degrees to either side that are looked at
-_COARSE: Final = 0.4
-_FINE: Final = 0.05
+_COARSE: Final = 0.1  # a long line's peak is little wider than this
+_FINE: Final = 0.025
+_APART: Final = 1.2  # degrees; from here another angle is a rival and no part of the same peak
 _SIDE: Final = 1600  # px of the reduced page
 _MOST_POINTS: Final = 150_000
 _LEAST_POINTS: Final = 300
@@ -29,7 +30,7 @@ class Skew:
     degrees : float
         Clockwise on the screen: positive when level lines fall to the right.
     confidence : float
-        0 (no direction stands out) to 1.
+        0 (another angle would do as well) to 1 (no other angle comes near).
     """
 
     degrees: float
@@ -66,13 +67,13 @@ def measure_skew(levelled: NDArray[np.uint8]) -> Skew:
     if x.size < _LEAST_POINTS:
         return Skew(0.0, 0.0)
     coarse = np.arange(-_WIDEST, _WIDEST + _COARSE / 2, _COARSE)
-    coarse_scores = np.array([_sharpness(x, y, angle) for angle in coarse])
-    middle = coarse[int(coarse_scores.argmax())]
-    fine = middle + np.arange(-_COARSE, _COARSE + _FINE / 2, _FINE)
+    scores = np.array([_sharpness(x, y, angle) for angle in coarse])
+    peak = int(scores.argmax())
+    fine = coarse[peak] + np.arange(-4 * _COARSE, 4 * _COARSE + _FINE / 2, _FINE)
     fine_scores = np.array([_sharpness(x, y, angle) for angle in fine])
     top = int(fine_scores.argmax())
-    usual = float(np.median(coarse_scores))
-    confidence = 1.0 - usual / float(fine_scores[top])
+    rivals = scores[np.abs(coarse - coarse[peak]) >= _APART]
+    confidence = 1.0 - float(rivals.max()) / float(scores[peak])
     near = np.maximum(fine_scores - 0.7 * fine_scores[top], 0.0)  # the peak's middle, not its ragged tip
     degrees = round(float((fine * near).sum() / near.sum()), 2)
     return Skew(degrees if degrees else 0.0, round(min(max(confidence, 0.0), 1.0), 3))
