@@ -47,11 +47,13 @@ def legend(
     (h, width, 3) uint8
         Red, green, blue.
     """
-    size = max(13, min(width // 62, 44))
+    size = max(13, min(width // 90, 40))
     font = ImageFont.load_default(size)
-    margin, row, sample = size * 2, int(size * 1.9), size * 6
+    margin, row, sample = int(size * 1.5), int(size * 1.8), size * 5
     shown = [t for t in Tint if counts.get(t) or t in {Tint.CARRIED, Tint.NOT_MEASURED}]
-    columns = max(1, min(len(shown), (width - margin) // (size * 38)))
+    says = {tint: f"{TINT_WORDS[tint]} ({counts.get(tint, 0)})" for tint in shown}
+    widest = sample + 3 * size + int(max(_length(text, font) for text in says.values()))
+    columns = max(1, min(len(shown), (width - margin) // widest))
     rows = -(-len(shown) // columns)
     notes = [DRAWN_ROUTE, SHORT_CAUTION]
     wrapped = [line for note in notes for line in _wrap(note, font, width - 2 * margin)]
@@ -65,10 +67,10 @@ def legend(
         _write(draw, (margin, y), line, font)
         y += row
     for place, tint in enumerate(shown):
-        x = margin + (place // rows) * ((width - margin) // columns)
+        x = margin + (place // rows) * widest
         top = y + (place % rows) * row
         _sample(draw, (x, top + size * 0.62), sample, styles[tint], size / 5)
-        _write(draw, (x + sample + size, top), f"{TINT_WORDS[tint]} ({counts.get(tint, 0)})", font)
+        _write(draw, (x + sample + size, top), says[tint], font)
     y += rows * row + size // 2
     for line in wrapped:
         _write(draw, (margin, y), line, font)
