@@ -45,7 +45,11 @@ def decode(data: bytes, name: str, number: int, dpi: float) -> tuple[NDArray[np.
     Raises
     ------
     DamagedImage, NoSuchPage, TooLarge, BadPassword
+    ValueError
+        When `dpi` is not above zero.
     """
+    if not dpi > 0:
+        raise ValueError(f"a page cannot be drawn at {dpi} dpi")
     with _document(data, name) as document:
         pages = len(document)
         if not 1 <= number <= pages:
