@@ -111,7 +111,7 @@ class SamePoint(TracerError):
 
 
 class BadConfirmation(TracerError):
-    """A tag, mark or confirmation does not fit the sheet (outside the page, no conductor there, unknown kind)."""
+    """A tag, mark or confirmation does not fit the sheet (outside it, no conductor there, unknown kind)."""
 
     exit_code = 25
 

@@ -70,6 +70,6 @@ def test_no_function_is_too_long(path: Path) -> None:
 
 
 def test_files_of_the_tests_have_names_of_their_own() -> None:
-    """Test folders are no packages: pytest imports their files by bare name, so two of one name would clash."""
+    """Test folders are no packages: pytest imports their files by bare name, so two alike would clash."""
     names = [path.stem for path in TEST_FILES if path.name != "conftest.py"]
     assert sorted(set(names)) == sorted(names)
