@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from rich.console import Console
+    from rich.console import Console, RenderableType
 
 __all__ = ["console", "print_json", "print_lines", "print_table"]
 
@@ -35,7 +35,7 @@ def print_lines(*lines: str) -> None:
     """Print sentences, folded at the console's width."""
     out = console()
     for line in lines:
-        out.print(line)
+        _emit(out, line)
 
 
 def print_table(columns: Sequence[str], rows: Sequence[Sequence[str]], *, right: Sequence[int] = ()) -> None:
@@ -54,10 +54,15 @@ def print_table(columns: Sequence[str], rows: Sequence[Sequence[str]], *, right:
         table.add_column(column, justify="right" if index in right else "left", overflow="fold")
     for row in rows:
         table.add_row(*row)
+    _emit(out, table)
+
+
+def _emit(out: Console, content: RenderableType) -> None:
+    """Print; without a terminal no line ends in the spaces that fill it up."""
     if out.is_terminal:
-        out.print(table)
+        out.print(content)
         return
     with out.capture() as captured:
-        out.print(table)
+        out.print(content)
     for line in captured.get().splitlines():
         print(line.rstrip())
