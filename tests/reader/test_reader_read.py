@@ -166,7 +166,15 @@ def test_weights_that_do_not_fit_their_card(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("field", "value"),
-    [("sha256", None), ("stroke", 0), ("stroke", "wide"), ("kind_names", ["resistor"]), ("kind_names", [])],
+    [
+        ("sha256", None),
+        ("input", {"stroke_px": 0}),
+        ("input", {"stroke_px": "wide"}),
+        ("input", 3),
+        ("class_names", ["wire", "background"]),
+        ("kind_names", ["resistor"]),
+        ("kind_names", []),
+    ],
 )
 def test_damaged_card(tmp_path: Path, field: str, value: object) -> None:
     model, card = save_tiny_network(tmp_path)

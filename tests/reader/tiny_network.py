@@ -13,6 +13,8 @@ from pathlib import Path
 import onnx
 from onnx import TensorProto, helper
 
+from tracer.reader.layers import Pixel
+
 __all__ = ["KIND_NAMES", "save_tiny_network"]
 
 KIND_NAMES = ("none", "resistor")
@@ -24,7 +26,8 @@ def save_tiny_network(folder: Path, stroke: float = 3.0) -> tuple[Path, Path]:
     model.write_bytes(_network().SerializeToString())
     fields = {
         "sha256": hashlib.sha256(model.read_bytes()).hexdigest(),
-        "stroke": stroke,
+        "input": {"stroke_px": stroke},
+        "class_names": [pixel.name.lower() for pixel in Pixel],
         "kind_names": list(KIND_NAMES),
     }
     card.write_text(json.dumps(fields), encoding="utf-8")

@@ -14,6 +14,7 @@ import onnxruntime
 from numpy.typing import NDArray
 
 from tracer.errors import FileMissing, WeightsDamaged
+from tracer.reader.layers import Pixel
 from tracer.resources import asset
 
 __all__ = ["Runner", "Weights", "load_weights"]
@@ -64,7 +65,8 @@ def load_weights(model: Path | None = None, card: Path | None = None) -> Weights
     Parameters
     ----------
     model, card : Path, optional
-        The ONNX file and its JSON card (fields ``sha256``, ``stroke``, ``kind_names``);
+        The ONNX file and its JSON card (fields ``sha256``, ``input.stroke_px``, ``class_names``,
+        ``kind_names``);
         ``assets/reader.onnx`` and ``assets/reader.json`` unless given.
 
     Raises
@@ -94,12 +96,14 @@ def load_weights(model: Path | None = None, card: Path | None = None) -> Weights
 def _card_fields(told: bytes, card: Path) -> tuple[float, tuple[str, ...], str]:
     try:
         fields = json.loads(told)
-        stroke = float(fields["stroke"])
+        stroke = float(fields["input"]["stroke_px"])
+        class_names = tuple(fields["class_names"])
         kind_names = tuple(str(name) for name in fields["kind_names"])
         expected = str(fields["sha256"]).lower()
     except (ValueError, KeyError, TypeError) as error:
         raise WeightsDamaged(f"{card}: the reader's card is damaged ({error!r}). {_NEXT}") from error
-    if not stroke > 0 or kind_names[:1] != ("none",):
+    known = tuple(pixel.name.lower() for pixel in Pixel)
+    if not stroke > 0 or kind_names[:1] != ("none",) or class_names != known:
         raise WeightsDamaged(f"{card}: the reader's card makes no sense. {_NEXT}")
     return stroke, kind_names, expected
 
