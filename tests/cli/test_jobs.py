@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import os
+import signal
 import sqlite3
+import subprocess
+import sys
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
@@ -80,3 +84,19 @@ def test_a_job_without_that_point(run: Run, job: Path) -> None:
 
 def test_desk_tells_of_a_missing_file_before_it_opens(run: Run, tmp_path: Path) -> None:
     assert run("desk", tmp_path / "absent.job").code == 3
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="sends a POSIX signal")
+def test_desk_opens_a_job_and_ends_on_ctrl_c(job: Path) -> None:
+    command = [sys.executable, "-m", "tracer.cli.app", "desk", str(job)]
+    environment = {**os.environ, "QT_QPA_PLATFORM": "offscreen"}
+    with subprocess.Popen(command, stderr=subprocess.PIPE, text=True, env=environment) as process:
+        try:
+            process.wait(timeout=8)
+        except subprocess.TimeoutExpired:
+            process.send_signal(signal.SIGINT)
+        code = process.wait(timeout=10)
+        assert process.stderr is not None
+        told = process.stderr.read()
+    assert "Traceback" not in told
+    assert code == -signal.SIGINT, f"the window closed by itself, {told}"

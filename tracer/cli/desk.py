@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 from pathlib import Path
 from typing import Annotated
 
@@ -23,4 +24,7 @@ def desk(
         is_job(path)  # tells of a missing or empty file here, where a message still reaches the terminal
     from tracer.desk.app import open_desk
 
+    # Qt's loop never comes back to Python for Python's own handler. A job commits every change at once, so
+    # ending on the spot loses nothing.
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
     raise typer.Exit(open_desk(path))
