@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 
 import numpy as np
 
 from tracer.circuit.blocked import blockers
 from tracer.circuit.elements import Circuit, Setting
+from tracer.circuit.from_start import FromStart, Nominal
 from tracer.circuit.meter import shown_range
 from tracer.circuit.network import Network, build_network
 from tracer.circuit.points import find_terminal, named_points, resolve_point
-from tracer.circuit.polarity import with_leads
+from tracer.circuit.polarity import blocked_junctions, with_blocked, with_leads
 from tracer.circuit.results import Expectation, Meter, Open, Share
-from tracer.circuit.search import divided, least_and_most, splits_between
-from tracer.circuit.settle import LONGEST, settling_seconds
-from tracer.circuit.solve import Flow, Ohms, between, flow
+from tracer.circuit.settle import LONGEST
+from tracer.circuit.solve import between, flow
 from tracer.errors import SamePoint, UnknownPoint
 
 __all__ = ["expect", "expect_all", "expect_on", "lead_node"]
@@ -25,19 +25,8 @@ __all__ = ["expect", "expect_all", "expect_on", "lead_node"]
 _WIRES = frozenset({"wire", "bond", "link", "chassis", "label"})
 _LEAST_SHARE = 0.005
 """A wire is named on the way only from this share on; any other part from a thousandth of it."""
-_SAME = 0.01
-"""An unknown value that moves the expected ohms by no more than this fraction is passed over."""
 _NAMED = 6
 """A note names at most so many parts."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Expected:
-    """The pair with every part at its expected value; `ohms` None where an unknown value decides."""
-
-    ohms: float | None
-    flow: Flow
-    branch_ohms: Ohms
 
 
 def expect(
@@ -93,10 +82,22 @@ def expect_all(
     """
     meter = meter or Meter()
     network = build_network(circuit, setting, meter)
+    here, first = _lead(network, circuit, start)
     if ends is None:
-        here = lead_node(network, circuit, start)
         ends = [name for name, _ in named_points(circuit) if lead_node(network, circuit, name) != here]
-    return tuple(expect_on(network, circuit, start, end, meter) for end in ends)
+    shared: dict[tuple[int, ...], FromStart] = {}
+    known: dict[int, Expectation] = {}
+    result = []
+    for end in ends:
+        other, second = _lead(network, circuit, end)
+        _refuse_same_point((start, end), (first, second))
+        if other not in known:
+            blocked = blocked_junctions(network, here, other)
+            if blocked not in shared:
+                shared[blocked] = FromStart(with_blocked(network, blocked), here, many=True)
+            known[other] = _expect(shared[blocked], circuit, (start, end), other, meter)
+        result.append(replace(known[other], end=end) if other != here else _one_conductor(start, end, meter))
+    return tuple(result)
 
 
 def lead_node(network: Network, circuit: Circuit, point: str) -> int:
@@ -107,52 +108,65 @@ def lead_node(network: Network, circuit: Circuit, point: str) -> int:
     UnknownPoint
         There is no such point.
     """
-    node = resolve_point(circuit, point)
-    terminal = _terminal(circuit, point)
-    return network.number_of[network.lifted.get(terminal or "", node)]
+    return _lead(network, circuit, point)[0]
 
 
-def _terminal(circuit: Circuit, point: str) -> str | None:
-    if "." not in point:
-        return None
-    try:
-        element, terminal = find_terminal(circuit, point)
-    except UnknownPoint:
-        return None
-    return f"{element.reference}.{terminal}"
+def _lead(network: Network, circuit: Circuit, point: str) -> tuple[int, str | None]:
+    """Return the number of a point's node, and its full name if it is a terminal."""
+    places = dict(circuit.points)
+    if point not in places and point in network.number_of and " " not in point:
+        return network.number_of[point], None
+    if "." in point and point not in places:
+        try:
+            element, terminal = find_terminal(circuit, point)
+        except UnknownPoint:
+            pass  # some node's name, in other letters
+        else:
+            name = f"{element.reference}.{terminal}"
+            return network.number_of[network.lifted.get(name) or dict(element.terminals)[terminal]], name
+    return network.number_of[resolve_point(circuit, point)], None
 
 
 def expect_on(network: Network, circuit: Circuit, start: str, end: str, meter: Meter) -> Expectation:
     """Return what a meter should show on a network that is built already; see `expect`."""
-    one, other = lead_node(network, circuit, start), lead_node(network, circuit, end)
-    terminals = _terminal(circuit, start), _terminal(circuit, end)
-    if start == end or (terminals[0] is not None and terminals[0] == terminals[1]):
-        raise SamePoint(f"Both leads are on {start}. Put one of them on another point.")
+    (one, first), (other, second) = _lead(network, circuit, start), _lead(network, circuit, end)
+    _refuse_same_point((start, end), (first, second))
     if one == other:
-        notes = (f"{start} and {end} are one conductor.",)
-        return _result(network, (start, end), (0.0, 0.0, 0.0), meter, notes=notes)
-    network = with_leads(network, one, other)
-    low, high = least_and_most(network, one, other)
-    expected = _expected(network, one, other)
-    wait = settling_seconds(network, one, other, meter)
+        return _one_conductor(start, end, meter)
+    return _expect(FromStart(with_leads(network, one, other), one), circuit, (start, end), other, meter)
+
+
+def _refuse_same_point(points: tuple[str, str], terminals: tuple[str | None, str | None]) -> None:
+    if points[0] == points[1] or (terminals[0] is not None and terminals[0] == terminals[1]):
+        raise SamePoint(f"Both leads are on {points[0]}. Put one of them on another point.")
+
+
+def _one_conductor(start: str, end: str, meter: Meter) -> Expectation:
+    return _result((start, end), (0.0, 0.0, 0.0), meter, notes=(f"{start} and {end} are one conductor.",))
+
+
+def _expect(
+    here: FromStart, circuit: Circuit, points: tuple[str, str], end: int, meter: Meter
+) -> Expectation:
+    low, high = here.limits(end)
+    nominal = here.nominal(end)
+    wait = here.seconds(end, meter)
     kinds = {element.reference: element.kind for element in circuit.elements}
     blocked: tuple[str, ...] = ()
-    if not math.isfinite(expected.flow.ohms) or not math.isfinite(high):
-        blocked = blockers(network, one, other)
+    if not math.isfinite(nominal.whole) or not math.isfinite(high):
+        blocked = blockers(here.network, here.start, end)
     return _result(
-        network,
-        (start, end),
-        (low, expected.ohms, high),
+        points,
+        (low, nominal.ohms, high),
         meter,
         settles=wait,
-        through=_shares(network, kinds, expected, one, other),
+        through=_shares(here, kinds, nominal, end),
         blocked=blocked,
-        notes=_notes(network, kinds, one, other, wait, low, meter),
+        notes=_notes(here, end, wait, low, meter),
     )
 
 
 def _result(
-    network: Network,
     points: tuple[str, str],
     limits: tuple[float, float | None, float],
     meter: Meter,
@@ -182,57 +196,26 @@ def _result(
     )
 
 
-def _variants(network: Network, start: int, end: int) -> list[Ohms]:
-    """Return the branch ohms, the middle case first, whose results agree if no unknown value matters."""
-    untold = np.isnan(network.expected)
-    totals: Sequence[float | None] = [None] * len(network.splits)
-    free = [False] * len(network.splits)
-    for which in splits_between(network, start, end):
-        branches = list(network.split_numbers[which])
-        free[which] = bool(untold[branches].all()) and network.splits[which].total.expected is not None
-    totals = [
-        split.total.expected if loose else None for split, loose in zip(network.splits, free, strict=True)
-    ]
-    result = []
-    for at in (0.5, 0.0, 1.0) if any(free) else (0.5,):
-        base = divided(network, network.expected, totals, at)
-        still = np.isnan(base)
-        for fill in (network.low, network.high) if still.any() else (network.low,):
-            result.append(np.where(still, fill, base))
-    return result
-
-
-def _expected(network: Network, start: int, end: int) -> _Expected:
-    variants = _variants(network, start, end)
-    flows = [flow(network.graph, ohms, start, end) for ohms in variants]
-    values = [each.ohms for each in flows]
-    best = next((place for place, value in enumerate(values) if math.isfinite(value)), 0)
-    low, high = min(values), max(values)
-    known = low == high or (math.isfinite(high) and high - low <= _SAME * high)
-    return _Expected(values[0] if known else None, flows[best], variants[best])
-
-
-def _shares(
-    network: Network, kinds: dict[str, str], expected: _Expected, start: int, end: int
-) -> tuple[Share, ...]:
+def _shares(here: FromStart, kinds: dict[str, str], nominal: Nominal, end: int) -> tuple[Share, ...]:
     """Return each part's r·i² as a fraction of the whole, largest first (Tellegen's theorem)."""
-    here, ohms = expected.flow, expected.branch_ohms
-    if here.ohms == 0.0:
-        ohms = network.high
-        here = flow(network.graph, ohms, start, end)
-    if here.ohms == 0.0 or math.isinf(here.ohms):
+    whole, ohms, currents = nominal.whole, nominal.branch_ohms, nominal.currents
+    wires_alone = whole == 0.0
+    if wires_alone:
+        ohms = here.network.high
+        at_most = flow(here.network.graph, ohms, here.start, end)
+        whole, currents = at_most.ohms, at_most.currents
+    if whole == 0.0 or math.isinf(whole):
         return ()
-    power = np.where(here.currents != 0.0, here.currents**2 * np.where(np.isfinite(ohms), ohms, 0.0), 0.0)
+    power = np.where(currents != 0.0, currents**2 * np.where(np.isfinite(ohms), ohms, 0.0), 0.0)
     sums: dict[str, float] = {}
-    for branch, watts in zip(network.branches, power.tolist(), strict=True):
+    for branch, watts in zip(here.network.branches, power.tolist(), strict=True):
         sums[branch.part] = sums.get(branch.part, 0.0) + watts
-    wires_alone = expected.flow.ohms == 0.0
     shares = [
-        Share(part, watts / here.ohms)
+        Share(part, watts / whole)
         for part, watts in sums.items()
-        if watts / here.ohms > _least_share(kinds.get(part, ""), wires_alone)
+        if watts / whole > _least_share(kinds.get(part, ""), wires_alone)
     ]
-    return tuple(sorted(shares, key=lambda each: (-each.share, each.part)))
+    return tuple(sorted(shares, key=lambda each: (-round(each.share, 9), each.part)))
 
 
 def _least_share(kind: str, wires_alone: bool) -> float:
@@ -242,15 +225,14 @@ def _least_share(kind: str, wires_alone: bool) -> float:
     return _LEAST_SHARE * 10.0 if wires_alone else _LEAST_SHARE / 1000.0
 
 
-def _notes(
-    network: Network, kinds: dict[str, str], start: int, end: int, wait: float, low: float, meter: Meter
-) -> tuple[str, ...]:
+def _notes(here: FromStart, end: int, wait: float, low: float, meter: Meter) -> tuple[str, ...]:
     """Return sentences about the parts on the way and about waiting."""
+    network, start = here.network, here.start
     reaches = np.isfinite(network.low)
     blocks = np.isinf(network.expected)
     on_path = between(network.graph, reaches & ~blocks, start, end)
     leaks = between(network.graph, reaches, start, end) & blocks
-    parts = {branch.part for branch, here in zip(network.branches, on_path, strict=True) if here}
+    parts = {branch.part for branch, lies in zip(network.branches, on_path, strict=True) if lies}
     said: dict[str, list[str]] = {}
     for part, note in network.notes:
         if part in parts and part not in said.setdefault(note, []):
@@ -258,7 +240,7 @@ def _notes(
     notes = [f"{_listed(names)}: {note}." for note, names in said.items() if names]
     if wait >= LONGEST:
         notes.append("The reading may climb for over an hour.")
-    leaky = list(dict.fromkeys(b.part for b, here in zip(network.branches, leaks, strict=True) if here))
+    leaky = list(dict.fromkeys(b.part for b, lies in zip(network.branches, leaks, strict=True) if lies))
     if not on_path.any() and leaky and low <= meter.top:
         notes.append(f"{_listed(leaky)}: what sound parts leak may show instead of open.")
     return tuple(notes)

@@ -8,6 +8,7 @@ blocked for certain, whatever the values are.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection
 from dataclasses import replace
 
@@ -16,7 +17,7 @@ import numpy as np
 from tracer.circuit.network import Network
 from tracer.circuit.solve import reachable
 
-__all__ = ["with_leads"]
+__all__ = ["blocked_junctions", "with_blocked", "with_leads"]
 
 
 def with_leads(network: Network, start: int, end: int) -> Network:
@@ -33,19 +34,28 @@ def with_leads(network: Network, start: int, end: int) -> Network:
     Network
         The same object where no junction is blocked for certain. Nodes and branches keep their numbers.
     """
-    blocked = [
+    return with_blocked(network, blocked_junctions(network, start, end))
+
+
+def blocked_junctions(network: Network, start: int, end: int) -> tuple[int, ...]:
+    """Return the numbers of the branches that are junctions which the leads cannot drive forward."""
+    return tuple(
         number
         for number, branch in enumerate(network.branches)
         if branch.reverse_low is not None
         and not branch.is_open
         and not _may_conduct(network, number, start, end)
-    ]
-    if not blocked:
+    )
+
+
+def with_blocked(network: Network, junctions: Collection[int]) -> Network:
+    """Return the network with some of its junctions at their blocked limits."""
+    if not junctions:
         return network
     branches = list(network.branches)
-    for number in blocked:
-        low = branches[number].reverse_low
-        branches[number] = replace(branches[number], low=low or 0.0, expected=float("inf"), high=float("inf"))
+    for number in junctions:
+        low = branches[number].reverse_low or 0.0
+        branches[number] = replace(branches[number], low=low, expected=math.inf, high=math.inf)
     return replace(network, branches=tuple(branches))
 
 

@@ -13,8 +13,10 @@ time runs until the reading passes the top of range.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
+import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg import eigh
@@ -23,7 +25,7 @@ from tracer.circuit.network import Network
 from tracer.circuit.results import Meter
 from tracer.circuit.solve import Ohms, reachable, reduced
 
-__all__ = ["LONGEST", "settling_seconds", "steady_ohms"]
+__all__ = ["LONGEST", "Modes", "modes_from", "settling_seconds", "steady_ohms"]
 
 LONGEST = 3600.0
 """Seconds after which nobody waits on; the answer is never above it."""
@@ -48,10 +50,51 @@ def steady_ohms(network: Network) -> Ohms:
     return np.asarray(np.where(network.farads > 0.0, np.inf, ohms))
 
 
-def settling_seconds(network: Network, start: int, end: int, meter: Meter) -> float:
+@dataclass(frozen=True, slots=True)
+class _Admittance:
+    """A conductance and a capacitance side by side between two nodes."""
+
+    one: int
+    other: int
+    siemens: float
+    farads: float
+
+
+@dataclass(frozen=True, eq=False)
+class Modes:
+    """The natural modes of a network with one node at 0 V.
+
+    Attributes
+    ----------
+    place : (n,) int64
+        For each node its row in `shapes`; -1 where the modes do not reach, or for the node at 0 V.
+    taus : (k,) float64
+        Time constants, s.
+    shapes : (k, k) float64
+        ``shapes[place[node], mode]`` squared is the ohms that a mode adds to the reading at a node.
+    """
+
+    place: NDArray[np.int64]
+    taus: NDArray[np.float64]
+    shapes: NDArray[np.float64]
+
+
+def modes_from(network: Network, start: int) -> Modes:
+    """Return the modes for a lead that rests on one node and every end that a steady current reaches."""
+    return _modes(network, steady_ohms(network), start, range(network.graph.size))
+
+
+def settling_seconds(
+    network: Network, start: int, end: int, meter: Meter, known: Modes | None = None
+) -> float:
     """Return the seconds until a reading between two nodes stands within 1 % of its end, at most `LONGEST`.
 
     0 where no capacitor slows it. Where no steady current can flow, the seconds until the meter shows OL.
+
+    Parameters
+    ----------
+    known : Modes, optional
+        What `modes_from` gave for the same network and `start`.
     """
     ohms = steady_ohms(network)
     graph, farads = network.graph, network.farads
@@ -59,66 +102,73 @@ def settling_seconds(network: Network, start: int, end: int, meter: Meter) -> fl
     caps = np.flatnonzero((farads > 0.0) & near[graph.starts])
     if not len(caps) or not near[end] or start == end:
         return 0.0
-    ends_of_caps = {*graph.starts[caps].tolist(), *graph.ends[caps].tolist()}
-    group, seen = reduced(graph, ohms, {start, end, *ends_of_caps})
-    one, other = int(group[start]), int(group[end])
-    if one == other:
-        return 0.0
-    place = {node: number for number, node in enumerate(node for node in sorted(seen) if node != other)}
-    G, C = np.zeros((len(place), len(place))), np.zeros((len(place), len(place)))
-    for node, neighbours in seen.items():
-        for neighbour, conductance in neighbours.items():
-            if node < neighbour:
-                _stamp(G, place, node, neighbour, conductance)
-    leak = _LEAK * max(1.0, float(G.max()))
-    for branch in caps.tolist():
-        ends = int(group[graph.starts[branch]]), int(group[graph.ends[branch]])
-        _stamp(C, place, *ends, float(farads[branch]))
-        _stamp(G, place, *ends, leak)
     steady = bool(reachable(graph, ohms, start)[end])
     limit = meter.open_volts / meter.current if meter.current > 0.0 else math.inf
-    if not steady:
-        _stamp(G, place, one, other, 1.0 / limit)
-    linked = _linked(G, place[one])
-    taus, weights = _modes(
-        G[np.ix_(linked, linked)], C[np.ix_(linked, linked)], int(linked.searchsorted(place[one]))
-    )
+    if known is None or not steady:
+        keep = {start, end, *graph.starts[caps].tolist(), *graph.ends[caps].tolist()}
+        known = _modes(network, ohms, start, keep, None if steady else (end, limit))
+    place = int(known.place[end])
+    if place < 0:
+        return 0.0
+    weights = known.shapes[place] ** 2
     # Behind the limiting resistance r the meter shows OL once the current is below volts / (r + top).
     mark = _NEAR * weights.sum() if steady else limit * limit / (limit + meter.top)
-    return _until(taus, weights, float(mark))
+    return _until(known.taus, weights, float(mark))
 
 
-def _stamp(matrix: NDArray[np.float64], place: Mapping[int, int], one: int, other: int, value: float) -> None:
-    """Add an admittance between two nodes; the ground node has no place."""
-    if one == other:
-        return
-    at = [place[node] for node in (one, other) if node in place]
+def _modes(
+    network: Network,
+    ohms: Ohms,
+    start: int,
+    keep: Iterable[int],
+    meter: tuple[int, float] | None = None,
+) -> Modes:
+    """Return the modes of the nodes `keep`, `start` at 0 V; `meter` is its other lead and its own ohms."""
+    group, seen = reduced(network.graph, ohms, keep)
+    laid = [
+        _Admittance(node, neighbour, siemens, 0.0)
+        for node, neighbours in seen.items()
+        for neighbour, siemens in neighbours.items()
+        if node < neighbour
+    ]
+    leak = _LEAK * max(1.0, max((each.siemens for each in laid), default=0.0))
+    for branch in np.flatnonzero(network.farads > 0.0).tolist():
+        one, other = int(group[network.graph.starts[branch]]), int(group[network.graph.ends[branch]])
+        if one in seen and other in seen and one != other:
+            laid.append(_Admittance(one, other, leak, float(network.farads[branch])))
+    ground = int(group[start])
+    if meter is not None and int(group[meter[0]]) != ground:
+        laid.append(_Admittance(int(group[meter[0]]), ground, 1.0 / meter[1], 0.0))
+    rows = {node: row for row, node in enumerate(sorted(_linked(laid, ground) - {ground}))}
+    place = np.array([rows.get(root, -1) for root in group.tolist()], dtype=np.int64)
+    if not rows:
+        return Modes(place, np.zeros(0), np.zeros((0, 0)))
+    G, C = np.zeros((len(rows), len(rows))), np.zeros((len(rows), len(rows)))
+    for each in laid:
+        _stamp(G, rows, each, each.siemens)
+        _stamp(C, rows, each, each.farads)
+    # Scaling by the conductances first keeps wide spreads of ohms well within double precision.
+    scale = 1.0 / np.sqrt(np.diagonal(G))
+    taus, shapes = eigh(C * np.outer(scale, scale), G * np.outer(scale, scale))
+    return Modes(place, np.clip(taus, 0.0, None), shapes * scale[:, None])
+
+
+def _linked(laid: Iterable[_Admittance], root: int) -> set[int]:
+    """Return the nodes that admittances join to `root`, itself among them."""
+    sketch: nx.Graph[int] = nx.Graph()
+    sketch.add_node(root)
+    sketch.add_edges_from((each.one, each.other) for each in laid)
+    return set(nx.node_connected_component(sketch, root))
+
+
+def _stamp(matrix: NDArray[np.float64], rows: Mapping[int, int], each: _Admittance, value: float) -> None:
+    """Add an admittance to a node matrix; the node at 0 V has no row, nor has what floats apart from it."""
+    at = [rows[node] for node in (each.one, each.other) if node in rows]
     for row in at:
         matrix[row, row] += value
     if len(at) == 2:
         matrix[at[0], at[1]] -= value
         matrix[at[1], at[0]] -= value
-
-
-def _linked(G: NDArray[np.float64], root: int) -> NDArray[np.int64]:
-    """Return the sorted places that `root` is joined to by any conductance."""
-    seen, todo = {root}, [root]
-    while todo:
-        for near in np.flatnonzero(G[todo.pop()]).tolist():
-            if near not in seen:
-                seen.add(near)
-                todo.append(near)
-    return np.array(sorted(seen), dtype=np.int64)
-
-
-def _modes(
-    G: NDArray[np.float64], C: NDArray[np.float64], lead: int
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return the time constants, s, and the ohms that each mode adds to the reading at `lead`."""
-    # Scaling by the conductances first keeps wide spreads of ohms well within double precision.
-    scale = 1.0 / np.sqrt(np.diagonal(G))
-    taus, shapes = eigh(C * np.outer(scale, scale), G * np.outer(scale, scale))
-    return np.clip(taus, 0.0, None), (shapes[lead] * scale[lead]) ** 2
 
 
 def _until(taus: NDArray[np.float64], weights: NDArray[np.float64], mark: float) -> float:
