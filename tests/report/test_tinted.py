@@ -14,7 +14,9 @@ from shapely import LineString
 
 from tracer.circuit.elements import Circuit
 from tracer.circuit.results import Proof, Tint
+from tracer.job.records import Mark, MarkKind
 from tracer.report.dashes import dashes
+from tracer.report.drawn_marks import MARK_LETTERS, marks_in_words
 from tracer.report.palette import TINT_WORDS, tint_styles
 from tracer.report.tinted import tinted_sheet
 
@@ -154,3 +156,18 @@ def test_marks_lie_on_the_line_and_have_the_pattern_s_length(
     assert drawn_length <= whole.length + 1e-2
     for mark in marks:
         assert whole.buffer(0.01).covers(LineString(mark.astype(float)).interpolate(0.5, normalized=True))
+
+
+def test_a_mark_is_a_ringed_letter_with_its_meaning_in_the_legend() -> None:
+    marks = [Mark(1, 500.0, 500.0, MarkKind.REPLACED, "2020-01-01T00:00:00+00:00")]
+    image = tinted_sheet(GREY, 1, bench(), proof(), marks=marks, with_legend=False)
+    ys, xs = np.nonzero(tinted_places(image))
+    assert xs.mean() == pytest.approx(500, abs=2)
+    assert ys.mean() == pytest.approx(500, abs=2)
+    assert np.ptp(xs) < 50
+    assert "R replaced" in marks_in_words(marks)
+    assert "seen by eye" not in marks_in_words(marks)
+    assert set(MARK_LETTERS) == set(MarkKind)
+    assert len(set(MARK_LETTERS.values())) == len(MarkKind)
+    plain = tinted_sheet(GREY, 1, bench(), proof())
+    assert len(tinted_sheet(GREY, 1, bench(), proof(), marks=marks)) > len(plain)

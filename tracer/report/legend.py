@@ -28,7 +28,7 @@ _FAINT = (118, 104, 90)
 
 
 def legend(
-    width: int, styles: Mapping[Tint, TintStyle], counts: Mapping[Tint, int], title: str = ""
+    width: int, styles: Mapping[Tint, TintStyle], counts: Mapping[Tint, int], title: str = "", note: str = ""
 ) -> NDArray[np.uint8]:
     """Draw the legend.
 
@@ -41,6 +41,8 @@ def legend(
         How many elements stand so; tints that nothing has are left out, but for carried and not measured.
     title : str
         Printed first when it is not empty.
+    note : str
+        One more sentence below the tints.
 
     Returns
     -------
@@ -55,7 +57,7 @@ def legend(
     widest = sample + 3 * size + int(max(_length(text, font) for text in says.values()))
     columns = max(1, min(len(shown), (width - margin) // widest))
     rows = -(-len(shown) // columns)
-    notes = [DRAWN_ROUTE, SHORT_CAUTION]
+    notes = [note, DRAWN_ROUTE, SHORT_CAUTION] if note else [DRAWN_ROUTE, SHORT_CAUTION]
     wrapped = [line for note in notes for line in _wrap(note, font, width - 2 * margin)]
     heading = _wrap(title, font, width - 2 * margin) if title else []
     height = 2 * margin + row * (len(heading) + rows + len(wrapped)) + size

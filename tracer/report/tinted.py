@@ -11,7 +11,9 @@ from numpy.typing import NDArray
 
 from tracer.bench.records import Bench, Place
 from tracer.circuit.results import Proof, Tint
+from tracer.job.records import Mark
 from tracer.report.dashes import dashes
+from tracer.report.drawn_marks import draw_marks, marks_in_words
 from tracer.report.legend import legend
 from tracer.report.palette import TintStyle, tint_styles
 
@@ -39,7 +41,14 @@ _Image = NDArray[np.uint8]
 
 
 def tinted_sheet(
-    grey: _Image, number: int, bench: Bench, proof: Proof, *, title: str = "", with_legend: bool = True
+    grey: _Image,
+    number: int,
+    bench: Bench,
+    proof: Proof,
+    *,
+    marks: Sequence[Mark] = (),
+    title: str = "",
+    with_legend: bool = True,
 ) -> _Image:
     """Draw one sheet with a tint on each stretch of wire and each part's box.
 
@@ -51,6 +60,8 @@ def tinted_sheet(
         The sheet's number in the job.
     bench : Bench
     proof : Proof
+    marks : sequence of Mark
+        What a person said of places on this sheet without a reading.
     title : str
         A line above the legend.
     with_legend : bool
@@ -77,9 +88,11 @@ def tinted_sheet(
     lighter = np.round(255 - (255 - np.arange(256)) * _PAPER).astype(np.uint8)
     paper = cv2.cvtColor(cv2.LUT(grey, lighter), cv2.COLOR_GRAY2RGB)
     cv2.multiply(colour, paper, dst=colour, scale=1 / 255)
+    draw_marks(colour, marks, stroke)
     if not with_legend:
         return colour
-    return np.concatenate([colour, legend(grey.shape[1], styles, _counts(tints.values()), title)])
+    below = legend(grey.shape[1], styles, _counts(tints.values()), title, marks_in_words(marks))
+    return np.concatenate([colour, below])
 
 
 def _counts(tints: Iterable[Tint]) -> Mapping[Tint, int]:

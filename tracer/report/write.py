@@ -20,6 +20,7 @@ from tracer.circuit.wiring import print_wiring
 from tracer.errors import TargetUnwritable
 from tracer.job.edits import now
 from tracer.job.file import Job
+from tracer.job.marks import marks
 from tracer.job.records import SheetRecord
 from tracer.job.sheets import sheets
 from tracer.progress import NullProgress, Progress, checkpoint
@@ -108,7 +109,8 @@ def write_files(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
 def _drawn(job: Job, bench: Bench, stands: Standing, record: SheetRecord) -> NDArray[np.uint8]:
     grey = page_of(job, record).grey
     title = f"{job.path.stem}: sheet {record.number}, {record.name}"
-    return tinted_sheet(grey, record.number, bench, stands.proof, title=title)
+    here = marks(job, record.number)
+    return tinted_sheet(grey, record.number, bench, stands.proof, marks=here, title=title)
 
 
 def _png(image: NDArray[np.uint8]) -> bytes:
