@@ -6,8 +6,8 @@ import time
 
 import numpy as np
 import pytest
+from drawn_for_scan import ink_of_sheet, photographed
 from numpy.typing import NDArray
-from sheets import ink_of_sheet, photographed
 from skimage.filters import threshold_sauvola
 
 from tracer.scan.level import is_two_toned, level

@@ -5,8 +5,8 @@ from __future__ import annotations
 import cv2
 import numpy as np
 import pytest
+from drawn_for_scan import ink_of_sheet
 from numpy.typing import NDArray
-from sheets import ink_of_sheet
 from skimage.transform import radon
 
 from tracer.scan.skew import measure_skew

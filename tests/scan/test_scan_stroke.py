@@ -5,8 +5,8 @@ from __future__ import annotations
 import cv2
 import numpy as np
 import pytest
+from drawn_for_scan import ink_of_sheet, photographed
 from numpy.typing import NDArray
-from sheets import ink_of_sheet, photographed
 
 from tracer.scan.level import level
 from tracer.scan.stroke import DEFAULT_STROKE, usual_stroke
