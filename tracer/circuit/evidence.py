@@ -8,25 +8,25 @@ A branch that a passing reading bounds from above is carried: had it been open, 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
-from tracer.circuit.elements import Circuit
-from tracer.circuit.expect import expect_on, lead_node
+from tracer.circuit.elements import Circuit, Setting
+from tracer.circuit.expect import lead_node
 from tracer.circuit.judge import judge
-from tracer.circuit.meter import true_range
-from tracer.circuit.network import Network
-from tracer.circuit.results import Meter, Reading, Verdict
-from tracer.circuit.search import divided, splits_between
-from tracer.circuit.solve import Ohms, between, resistance
-from tracer.circuit.sweep import Sweep, sweep
+from tracer.circuit.meter import shown_range, true_range
+from tracer.circuit.network import Network, build_network
+from tracer.circuit.results import Expectation, Meter, Open, Reading, Verdict
+from tracer.circuit.search import divided, least_and_most, splits_between
+from tracer.circuit.solve import Ohms
+from tracer.circuit.sweep import Corner, Sweep
 
-__all__ = ["Evidence", "carried_at", "is_joint", "low_sweeps", "weigh"]
+__all__ = ["Corners", "Evidence", "carried_at", "evidence_of", "setting_key", "weigh"]
 
 _MARGIN = 1e-6
 """A bound must be cleared by this fraction, so that rounding proves nothing."""
@@ -34,6 +34,76 @@ _JOINT = 1.0
 """Branches of 0 Ω to this, such as wires, bonds and closed contacts, are joints (our own line)."""
 _DIVIDED = 2
 """Up to so many splits that matter are tried at all their ends; further ones are left free, which is safe."""
+
+_Ends = tuple[tuple[int, float], ...]
+"""Split numbers, and the end that each stands at: 0 or 1."""
+
+
+@dataclass(frozen=True, eq=False)
+class Corners:
+    """A network at its low and high corners, worked out once and asked for many pairs."""
+
+    network: Network
+    _lows: dict[_Ends, Corner] = field(default_factory=dict)
+    _highs: dict[_Ends, tuple[Corner, Corner]] = field(default_factory=dict)
+
+    @cached_property
+    def joints(self) -> NDArray[np.bool_]:
+        """(m,) bool: wires, bonds, closed contacts and the like."""
+        return np.asarray((self.network.low == 0.0) & (self.network.high <= _JOINT))
+
+    def lows(self, start: int, end: int) -> tuple[Corner, ...]:
+        """Return the corners with all low for a pair, one for each end of the splits that matter to it."""
+        idle, matter = self._splits(start, end)
+        return tuple(
+            self._low((*idle, *zip(matter, ends, strict=True)))
+            for ends in product((0.0, 1.0), repeat=len(matter))
+        )
+
+    def free_low(self) -> Corner:
+        """Return the corner with all low, every split left free; safe for any pair."""
+        return self._low(())
+
+    def high(self, start: int, end: int) -> tuple[Corner, Corner]:
+        """Return the corner with all high for a pair, and the same with its joints at 0 Ω."""
+        idle, _ = self._splits(start, end)
+        if idle not in self._highs:
+            ohms = self._divided(self.network.high, idle, low=False)
+            whole = Corner(self.network.graph, ohms)
+            self._highs[idle] = whole, Corner(self.network.graph, np.where(self.joints, 0.0, ohms))
+        return self._highs[idle]
+
+    def _low(self, ends: _Ends) -> Corner:
+        if ends not in self._lows:
+            self._lows[ends] = Corner(self.network.graph, self._divided(self.network.low, ends, low=True))
+        return self._lows[ends]
+
+    def _divided(self, ohms: Ohms, ends: _Ends, *, low: bool) -> Ohms:
+        for number, at in ends:
+            total = self.network.splits[number].total
+            totals = [None] * number + [total.low if low else total.high]
+            totals += [None] * (len(self.network.splits) - number - 1)
+            ohms = divided(self.network, ohms, totals, at)
+        return ohms
+
+    @cached_property
+    def _meeting(self) -> NDArray[np.int64]:
+        graph, finite = self.network.graph, np.isfinite(self.network.low)
+        ends = np.concatenate([graph.starts[finite], graph.ends[finite]])
+        return np.bincount(ends, minlength=graph.size)
+
+    def _splits(self, start: int, end: int) -> tuple[_Ends, tuple[int, ...]]:
+        """Return the splits whose middle leads nowhere else, and a few whose division matters to a pair."""
+        idle: list[tuple[int, float]] = []
+        on_path = splits_between(self.network, start, end)
+        matter = []
+        for number, branches in enumerate(self.network.split_numbers):
+            middle = [int(self.network.graph.ends[branch]) for branch in branches[:-1]]
+            if all(self._meeting[node] == 2 and node not in (start, end) for node in middle):
+                idle.append((number, 0.0))
+            elif number in on_path and len(branches) == 2:
+                matter.append(number)
+        return tuple(idle), tuple(matter[:_DIVIDED])
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,23 +114,42 @@ class Evidence:
     ----------
     reading : Reading
     verdict : Verdict
-    network : Network
+    corners : Corners
+        Of the network under the reading's setting.
     start, end : int
         Node numbers of the leads.
     least, most : float
         The true ohms that the shown figure may stand for; `most` is ``inf`` for OL.
-    lows : tuple of Sweep
-        With all else at the low corner, one for each end of the splits that matter.
     """
 
     reading: Reading
     verdict: Verdict
-    network: Network
+    corners: Corners
     start: int
     end: int
     least: float
     most: float
-    lows: tuple[Sweep, ...]
+
+    @property
+    def network(self) -> Network:
+        """The network under the reading's setting."""
+        return self.corners.network
+
+    @cached_property
+    def lows(self) -> tuple[Sweep, ...]:
+        """With all else at the low corner, one for each end of the splits that matter."""
+        return tuple(corner.pair(self.start, self.end) for corner in self.corners.lows(self.start, self.end))
+
+    @cached_property
+    def high(self) -> Sweep:
+        """With all else at the high corner, joints at 0 Ω; see `slack`."""
+        return self.corners.high(self.start, self.end)[1].pair(self.start, self.end)
+
+    @cached_property
+    def slack(self) -> float:
+        """What the joints at their most add to the pair, Ω."""
+        whole = self.corners.high(self.start, self.end)[0].resistance(self.start, self.end)
+        return max(0.0, whole - self.high.ohms) if math.isfinite(whole) else 0.0
 
     @cached_property
     def carried(self) -> NDArray[np.bool_]:
@@ -70,105 +159,71 @@ class Evidence:
         return carried_at(self.lows, self.most)
 
     @cached_property
-    def high(self) -> Sweep:
-        """With all else at the high corner, joints at 0 Ω; see `slack`."""
-        return sweep(self.network.graph, _without_joints(self.network, self._high_ohms), self.start, self.end)
-
-    @cached_property
-    def slack(self) -> float:
-        """What the joints at their most add to the pair, Ω."""
-        if not math.isfinite(self.high.ohms):
-            return 0.0
-        whole = resistance(self.network.graph, self._high_ohms, self.start, self.end)
-        return max(0.0, whole - self.high.ohms)
-
-    @cached_property
-    def _high_ohms(self) -> Ohms:
-        idle, _ = _splits(self.network, self.start, self.end)
-        totals = [
-            split.total.high if which in idle else None for which, split in enumerate(self.network.splits)
-        ]
-        return divided(self.network, self.network.high, totals, 0.0)
-
-    @cached_property
     def allowed(self) -> tuple[Ohms, Ohms]:
         """The least and most ohms, (m,) float64 each, that each branch may have; NaN where none will do."""
-        with np.errstate(invalid="ignore"):
-            tops = np.array([low.value_for(self.most * (1.0 + _MARGIN)) for low in self.lows])
-            best = np.where(np.isnan(tops), -1.0, tops).max(axis=0)
-            top = np.where(best < 0.0, np.nan, best)
-            least = max(0.0, self.least - self.slack) * (1.0 - _MARGIN)
-            bottom = self.high.value_for(least)
-            bottom = np.where(np.isnan(bottom) | (least <= self.high.shorted), 0.0, bottom)
-            nothing = (least > self.high.opened) | np.isnan(top) | (bottom > top)
+        tops = np.array([low.value_for(self.most * (1.0 + _MARGIN)) for low in self.lows])
+        best = np.where(np.isnan(tops), -1.0, tops).max(axis=0)
+        top = np.where(best < 0.0, np.nan, best)
+        least = max(0.0, self.least - self.slack) * (1.0 - _MARGIN)
+        bottom = self.high.value_for(least)
+        bottom = np.where(np.isnan(bottom) | (least <= self.high.shorted), 0.0, bottom)
+        nothing = (least > self.high.opened) | np.isnan(top) | (bottom > top)
         return np.where(nothing, np.nan, bottom), np.where(nothing, np.nan, top)
 
 
 def carried_at(lows: tuple[Sweep, ...], most: float) -> NDArray[np.bool_]:
     """Return (m,) bool: the branches that, open, would put every possible reading above `most` Ω."""
     opened = np.min([low.opened for low in lows], axis=0)
-    return np.asarray(opened > most * (1.0 + _MARGIN)) & lows[0].on_path
+    total = max(low.ohms for low in lows)
+    return np.asarray((opened > most * (1.0 + _MARGIN)) & (opened > total * (1.0 + _MARGIN)))
 
 
-def is_joint(network: Network) -> NDArray[np.bool_]:
-    """Return (m,) bool: wires, bonds, closed contacts and the like."""
-    return np.asarray((network.low == 0.0) & (network.high <= _JOINT))
-
-
-def _without_joints(network: Network, ohms: Ohms) -> Ohms:
-    return np.where(is_joint(network), 0.0, ohms)
-
-
-def _splits(network: Network, start: int, end: int) -> tuple[set[int], list[int]]:
-    """Return the splits on the way whose middle leads nowhere else, and those where the division matters."""
-    idle: set[int] = set()
-    matter: list[int] = []
-    which = splits_between(network, start, end)
-    if not which:
-        return idle, matter
-    graph = network.graph
-    on_path = between(graph, np.isfinite(network.low), start, end)
-    meeting = np.bincount(np.concatenate([graph.starts[on_path], graph.ends[on_path]]), minlength=graph.size)
-    meeting[[start, end]] += 1
-    for number in which:
-        branches = list(network.split_numbers[number])
-        middle = [int(graph.ends[branch]) for branch in branches[:-1]]
-        if on_path[branches].all() and all(meeting[node] == 2 for node in middle):
-            idle.add(number)
-        elif len(branches) == 2:
-            matter.append(number)
-    return idle, matter
-
-
-def low_sweeps(network: Network, start: int, end: int) -> tuple[Sweep, ...]:
-    """Return how the pair hangs on each branch with all others low, at each end of the splits that matter."""
-    return tuple(sweep(network.graph, ohms, start, end) for ohms in _low_corners(network, start, end))
-
-
-def _low_corners(network: Network, start: int, end: int) -> Iterator[Ohms]:
-    idle, matter = _splits(network, start, end)
-    tried = matter[:_DIVIDED]
-    for ends in product((0.0, 1.0), repeat=len(tried)):
-        ohms = network.low
-        for number, at in [*((each, 0.0) for each in sorted(idle)), *zip(tried, ends, strict=True)]:
-            totals = [
-                split.total.low if which == number else None for which, split in enumerate(network.splits)
-            ]
-            ohms = divided(network, ohms, totals, at)
-        yield ohms
-
-
-def weigh(circuit: Circuit, network: Network, reading: Reading, meter: Meter) -> Evidence:
+def weigh(circuit: Circuit, corners: Corners, reading: Reading, meter: Meter) -> Evidence:
     """Judge a reading on the network it was taken on and work out how it hangs on each branch.
 
     Raises
     ------
-    UnknownPoint, SamePoint
-        As `tracer.circuit.expect.expect`.
+    UnknownPoint
+        A lead's point is not in the circuit.
     """
-    expectation = expect_on(network, circuit, reading.start, reading.end, meter)
-    verdict = judge(expectation, reading.ohms, reading.rising, meter)
+    start, end = (lead_node(corners.network, circuit, point) for point in (reading.start, reading.end))
+    verdict = judge(_limits(corners, reading, start, end, meter), reading.ohms, reading.rising, meter)
     over = math.isinf(reading.ohms) or reading.ohms > meter.top
     least, most = true_range(math.inf if over else reading.ohms, meter)
-    start, end = (lead_node(network, circuit, point) for point in (reading.start, reading.end))
-    return Evidence(reading, verdict, network, start, end, least, most, low_sweeps(network, start, end))
+    return Evidence(reading, verdict, corners, start, end, least, most)
+
+
+def _limits(corners: Corners, reading: Reading, start: int, end: int, meter: Meter) -> Expectation:
+    """Return what `tracer.circuit.expect` would, as far as a verdict needs it."""
+    if splits_between(corners.network, start, end):
+        low, high = least_and_most(corners.network, start, end)
+    else:
+        low = corners.free_low().resistance(start, end)
+        high = corners.high(start, end)[0].resistance(start, end)
+    least, most = shown_range(low, high, meter)
+    is_open = Open.ALWAYS if least > meter.top else Open.NEVER if most <= meter.top else Open.MAYBE
+    return Expectation(reading.start, reading.end, low, None, high, least, most, is_open, 0.0, ())
+
+
+def setting_key(setting: Setting) -> tuple[object, ...]:
+    """Return a setting as a key, the same for equal settings."""
+    banks, wipers = sorted(setting.banks.items()), sorted(setting.wipers.items())
+    return tuple(banks), setting.out, setting.lifted, tuple(wipers)
+
+
+def evidence_of(circuit: Circuit, readings: Iterable[Reading], meter: Meter) -> tuple[Evidence, ...]:
+    """Weigh every reading; the network of each setting is built once.
+
+    Raises
+    ------
+    UnknownPoint, UnknownPosition, BadValue, BadWiring
+        As `tracer.circuit.expect.expect`.
+    """
+    made: dict[tuple[object, ...], Corners] = {}
+    result = []
+    for reading in readings:
+        key = setting_key(reading.setting)
+        if key not in made:
+            made[key] = Corners(build_network(circuit, reading.setting, meter))
+        result.append(weigh(circuit, made[key], reading, meter))
+    return tuple(result)

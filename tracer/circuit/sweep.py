@@ -1,4 +1,4 @@
-"""How the lead-to-lead resistance hangs on each branch by itself, for all branches after one elimination.
+"""How the lead-to-lead resistance hangs on each branch by itself, for any pair after one elimination.
 
 For a branch that has ohms this is a change of rank one (Sherman and Morrison 1950; Thévenin's theorem seen
 from the branch). A branch of 0 Ω, a wire, merges its two ends; to open it is to split the merged node, and
@@ -8,27 +8,28 @@ formula would lose its digits the branch is worked out by itself.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import cast
+from functools import cached_property
 
 import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 
 from tracer.circuit.single import one_branch
-from tracer.circuit.solve import Graph, Ohms, between, joined_groups, spread
+from tracer.circuit.solve import Graph, Ohms, joined_groups, resistance, spread
+from tracer.circuit.splitting import Splits, bridges, split_zeros
 
-__all__ = ["Sweep", "sweep"]
+__all__ = ["Corner", "Sweep", "sweep"]
 
 _SURE = 1e-7
 """A result that may be out by more than this fraction is worked out singly."""
 _EPSILON = 1e-15
 _ZERO = 1e-300  # below it `tracer.circuit.solve` joins the ends
+_NO_CURRENT = 1e-9
+"""Amperes out of one below which a branch that must be worked out singly is passed over."""
 
 Bools = NDArray[np.bool_]
 Numbers = NDArray[np.int64]
-Volts = NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,8 +40,6 @@ class Sweep:
     ----------
     ohms : float
         Between the leads with every branch as given; ``inf`` where no path joins them.
-    on_path : (m,) bool
-        The branches on some path between the leads.
     opened, shorted : (m,) float64
         Between the leads with the branch at ∞ Ω, and at 0 Ω.
     across : (m,) float64
@@ -48,7 +47,6 @@ class Sweep:
     """
 
     ohms: float
-    on_path: Bools
     opened: Ohms
     shorted: Ohms
     across: Ohms
@@ -67,186 +65,243 @@ class Sweep:
 
 
 def sweep(graph: Graph, ohms: Ohms, start: int, end: int) -> Sweep:
-    """Return how the resistance between two nodes hangs on each branch.
+    """Return how the resistance between two nodes hangs on each branch; see `Corner`."""
+    return Corner(graph, ohms).pair(start, end)
 
-    Parameters
+
+@dataclass(frozen=True, eq=False)
+class Corner:
+    """A network with every branch at given ohms, ready for any pair of nodes.
+
+    Attributes
     ----------
     graph : Graph
     ohms : (m,) float64
         Ω, 0 … ``inf``.
-    start, end : int
-        Node numbers of the leads.
+    ground : int or None
+        A node to count from; by default the one of each piece on which most branches meet.
     """
-    on_path = between(graph, np.isfinite(ohms), start, end)
-    if not on_path.any():
-        return _apart(graph, ohms, start, end, on_path)
-    here = spread(graph, ohms, end)
-    total = float(here.ohms[start])
-    opened, shorted, across = (np.full(len(ohms), value) for value in (total, total, np.inf))
-    result = Sweep(total, on_path, opened, shorted, across)
-    single = _fill_changed(graph, ohms, here.volts, (start, end), result)
-    single |= _fill_split(graph, ohms, here.volts, (start, end), result)
-    cut = _cuts(graph, on_path)
-    opened[cut] = across[cut] = np.inf
-    shorted[cut] = np.maximum(0.0, total - ohms[cut])
-    for branch in np.flatnonzero(single & ~cut).tolist():
-        alone = one_branch(graph, np.where(on_path, ohms, np.inf), start, end, branch)
-        opened[branch], shorted[branch], across[branch] = alone.opened, alone.shorted, alone.across
-    return result
 
+    graph: Graph
+    ohms: Ohms
+    ground: int | None = None
 
-def _apart(graph: Graph, ohms: Ohms, start: int, end: int, on_path: Bools) -> Sweep:
-    """Where no path joins the leads, only an open branch from one side to the other changes the reading."""
-    size = len(ohms)
-    if start == end:
-        return Sweep(0.0, on_path, np.zeros(size), np.zeros(size), np.full(size, np.inf))
-    near, far = (spread(graph, ohms, node).ohms for node in (start, end))
-    one, other = graph.starts, graph.ends
-    shorted = np.minimum(near[one] + far[other], near[other] + far[one])
-    return Sweep(np.inf, on_path, np.full(size, np.inf), shorted, np.full(size, np.inf))
+    def pair(self, start: int, end: int) -> Sweep:
+        """Return how the resistance between two nodes hangs on each branch."""
+        if self._piece[start] != self._piece[end]:
+            return self._apart(start, end)
+        if self._far_off(start, end):
+            return Corner(self.graph, self.ohms, end).pair(start, end)
+        total = self.resistance(start, end)
+        opened, shorted, across, unsure = self._changed(start, end, total)
+        splits = self._splits
+        current = splits.current(start, end)
+        rows = splits.branches
+        opened[rows] = total + current**2 / splits.rest
+        shorted[rows] = total
+        across[rows] = 1.0 / splits.rest
+        unsure[rows] = splits.unsure & (np.abs(current) > _NO_CURRENT)
+        self._open_cuts(start, end, total, opened, shorted, across, unsure)
+        for branch in np.flatnonzero(unsure).tolist():
+            alone = one_branch(self.graph, self.ohms, start, end, branch)
+            opened[branch], shorted[branch], across[branch] = alone.opened, alone.shorted, alone.across
+        return Sweep(total, opened, shorted, across)
 
+    def resistance(self, start: int, end: int) -> float:
+        """Return the resistance between two nodes, Ω."""
+        if self._piece[start] != self._piece[end]:
+            return np.inf
+        if self._group[start] == self._group[end]:
+            return 0.0
+        if self._far_off(start, end):
+            return resistance(self.graph, self.ohms, start, end)
+        Z = self._volts
+        return float(Z[start, start] + Z[end, end] - 2.0 * Z[start, end])
 
-def _fill_changed(graph: Graph, ohms: Ohms, volts: Volts, leads: tuple[int, int], result: Sweep) -> Bools:
-    """Fill in the branches that have ohms, open ones among them; return those the formula would blur."""
-    total, on_path = result.ohms, result.on_path
-    one, other = graph.starts, graph.ends
-    scale = volts[one, one] + volts[other, other]
-    own = np.maximum(0.0, scale - 2.0 * volts[one, other])
-    drop = volts[one, leads[0]] - volts[other, leads[0]]
-    # An open branch counts only where both its ends hang together with the leads.
-    apart = np.isinf(ohms) & (own > _SURE * scale) & _held(graph, ohms, leads[0])
-    result.shorted[apart] = np.maximum(0.0, total - drop[apart] ** 2 / own[apart])
-    result.across[apart] = own[apart]
-    leader = _series_leaders(graph, ohms, on_path, leads)
-    chosen = np.unique(leader[on_path])
-    chosen = chosen[ohms[chosen] > 0.0]
-    r, q, t = ohms[chosen], own[chosen], drop[chosen]
-    blurred = _EPSILON * (scale[chosen] + r) >= _SURE * (r - q)
-    rest = np.where(blurred, 1.0, r - q)
-    result.opened[chosen] = total + t * t / rest
-    result.across[chosen] = q * r / rest
-    gain = np.divide(t * t, q, out=np.zeros_like(q), where=q > 0.0)
-    result.shorted[chosen] = np.maximum(0.0, total - gain)
-    unsure = np.zeros(len(ohms), dtype=np.bool_)
-    unsure[chosen] = blurred
-    follow = np.flatnonzero(on_path & (ohms[leader] > 0.0) & (leader != np.arange(len(ohms))))
-    head = leader[follow]
-    left = ohms[head] - ohms[follow]
-    result.opened[follow] = result.opened[head]
-    result.across[follow] = result.across[head] + left
-    weight = np.divide(left, left + result.across[head], out=np.ones_like(left), where=left > 0.0)
-    weight[left == 0.0] = 0.0
-    result.shorted[follow] = result.opened[head] * weight + result.shorted[head] * (1.0 - weight)
-    unsure[follow] = unsure[head]
-    return unsure
+    def _far_off(self, start: int, end: int) -> bool:
+        """Tell whether both are so far from ground that the ohms between them would blur."""
+        Z = self._volts
+        both = float(Z[start, start] + Z[end, end])
+        total = both - 2.0 * float(Z[start, end])
+        return bool(self._group[start] != self._group[end] and _EPSILON * both > _SURE * total)
 
+    def resistances_from(self, start: int) -> Ohms:
+        """Return (n,) float64: the resistance from one node to every other, Ω."""
+        Z = self._volts
+        ohms = np.maximum(0.0, Z[start, start] + np.diagonal(Z) - 2.0 * Z[start])
+        ohms[self._group == self._group[start]] = 0.0
+        return np.where(self._piece == self._piece[start], ohms, np.inf)
 
-def _fill_split(graph: Graph, ohms: Ohms, volts: Volts, leads: tuple[int, int], result: Sweep) -> Bools:
-    """Fill in the branches of 0 Ω that alone join two sides of a merged node; return those to do singly."""
-    unsure = np.zeros(len(ohms), dtype=np.bool_)
-    group = joined_groups(graph, ohms)
-    zero = ohms < _ZERO
-    live = np.isfinite(ohms) & ~zero
-    wanted = zero & result.on_path & (result.across == np.inf)
-    sketch: nx.Graph[int] = nx.Graph()
-    sketch.add_edges_from(zip(graph.starts[zero].tolist(), graph.ends[zero].tolist(), strict=True))
-    only = _cuts(graph, zero)
-    result.across[wanted & ~only] = 0.0
-    for nodes in list(nx.connected_components(sketch)):
-        inside = np.zeros(graph.size, dtype=np.bool_)
-        inside[list(nodes)] = True
-        branches = np.flatnonzero(wanted & only & inside[graph.starts])
-        if not len(branches):
-            continue
-        root = leads[1] if inside[leads[1]] else min(nodes)
-        sides = _far_sides(sketch, root, graph, branches)
-        # Every far side as a change of rank one: its conductances leave the merged node.
-        touching = np.flatnonzero(live & (inside[graph.starts] | inside[graph.ends]))
-        one, other, g = graph.starts[touching], graph.ends[touching], 1.0 / ohms[touching]
-        leaves = sides[:, one] != sides[:, other]
-        moved = leaves * g
-        C = np.zeros((len(branches), graph.size))
-        out = np.where(sides[:, one], group[other], group[one])
-        rows = np.repeat(np.arange(len(branches)), len(touching))
-        np.add.at(C, (rows, out.ravel()), moved.ravel())
-        whole = moved.sum(axis=1)
-        C[:, group[root]] -= whole
-        reach = np.unique(group[np.concatenate([one, other, [root]])])
-        Z, C = volts[np.ix_(reach, reach)], C[:, reach]
-        current = C @ volts[reach, leads[0]] + sides[:, leads[0]]
-        rest = whole - np.einsum("ij,jk,ik->i", C, Z, C, optimize=True)
-        size = np.abs(C)
-        blur = whole + np.einsum("ij,jk,ik->i", size, Z, size, optimize=True)
-        drift = size @ volts[reach, leads[0]] + 1.0
-        bad = _EPSILON * blur >= _SURE * rest
-        rest = np.where(bad, 1.0, rest)
-        rise = current * current / rest
-        bad |= 2.0 * np.abs(current) * _EPSILON * drift / rest > _SURE * (result.ohms + rise)
-        result.opened[branches] = result.ohms + rise
-        result.across[branches] = 1.0 / rest
-        unsure[branches] = bad
-    return unsure
+    def opened_from(self, start: int) -> NDArray[np.float64]:
+        """Return (m, n) float64: from one node to every other with each branch open, Ω.
 
+        A quick survey: where a formula would blur, the branch counts as of no effect, unless it carries all
+        the current.
+        """
+        totals = self.resistances_from(start)
+        near = np.isfinite(totals)
+        safe = np.where(near, totals, 0.0)
+        Z, one, other = self._volts, self.graph.starts, self.graph.ends
+        drop = (Z[one, start] - Z[other, start])[:, None] - (Z[one] - Z[other])
+        rest = np.where(self._blurred, np.inf, self._own_rest)
+        rise = np.where(self._live[:, None], drop**2 / rest[:, None], 0.0)
+        current = np.where(self._live, 1.0 / np.where(self._live, self.ohms, 1.0), 0.0)[:, None] * drop
+        splits = self._splits
+        split_current = splits.current_from(start)
+        rise[splits.branches] = split_current**2 / np.where(splits.unsure, np.inf, splits.rest)[:, None]
+        current[splits.branches] = split_current
+        rise[(np.abs(current) > 0.5) & self._bridges[:, None]] = np.inf
+        return np.asarray(np.where(near[None, :], safe[None, :] + rise, np.inf))
 
-def _far_sides(sketch: nx.Graph[int], root: int, graph: Graph, branches: Numbers) -> Bools:
-    """Return (k, n) bool: for each branch the nodes that it alone joins to `root`."""
-    order, parent = [root], {}
-    for above, below in nx.dfs_edges(sketch, root):
-        order.append(below)
-        parent[below] = above
-    size = dict.fromkeys(order, 1)
-    for node in reversed(order[1:]):
-        size[parent[node]] += size[node]
-    place = {node: number for number, node in enumerate(order)}
-    ordered = np.array(order, dtype=np.int64)
-    sides = np.zeros((len(branches), graph.size), dtype=np.bool_)
-    for row, branch in enumerate(branches.tolist()):
-        one, other = int(graph.starts[branch]), int(graph.ends[branch])
-        below = one if parent.get(one) == other else other
-        sides[row, ordered[place[below] : place[below] + size[below]]] = True
-    return sides
+    def _changed(self, start: int, end: int, total: float) -> tuple[Ohms, Ohms, Ohms, Bools]:
+        """Return opened, shorted and across of the branches that have ohms, and those that would blur."""
+        Z, one, other = self._volts, self.graph.starts, self.graph.ends
+        drop = Z[one, start] - Z[other, start] - Z[one, end] + Z[other, end]
+        own, live = self._own, self._live
+        gain = np.divide(drop * drop, own, out=np.zeros_like(own), where=own > _SURE * self._scale)
+        shorted = np.maximum(0.0, total - gain)
+        opened, across = np.full(len(own), total), own.copy()
+        rest = np.where(self._blurred | ~live, 1.0, self._own_rest)
+        opened[live] += (drop * drop / rest)[live]
+        across[live] = own[live] * self.ohms[live] / rest[live]
+        with np.errstate(invalid="ignore"):
+            flowing = np.abs(drop) > _NO_CURRENT * np.where(live, self.ohms, np.inf)
+        unsure = live & self._blurred & flowing
+        self._follow(start, end, opened, shorted, across, unsure)
+        return opened, shorted, across, unsure
 
+    def _follow(self, start: int, end: int, opened: Ohms, shorted: Ohms, across: Ohms, unsure: Bools) -> None:
+        """Let each branch in series with one of more ohms follow it, unless a lead rests between them."""
+        leader, chain_of = self._chains
+        broken = {int(chain_of[node]) for node in (start, end)} - {-1}
+        follow = np.flatnonzero(leader != np.arange(len(leader)))
+        follow = follow[(self.ohms[leader[follow]] >= _ZERO) & ~np.isin(leader[follow], list(broken))]
+        head = leader[follow]
+        left = self.ohms[head] - self.ohms[follow]
+        opened[follow] = opened[head]
+        across[follow] = across[head] + left
+        weight = np.divide(left, across[follow], out=np.zeros_like(left), where=left > 0.0)
+        shorted[follow] = opened[head] * weight + shorted[head] * (1.0 - weight)
+        unsure[follow] = unsure[head]
 
-def _held(graph: Graph, ohms: Ohms, start: int) -> Bools:
-    """Return (m,) bool: the branches both of whose ends hang together with node `start`."""
-    group = np.zeros(graph.size, dtype=np.bool_)
-    sketch: nx.Graph[int] = nx.Graph()
-    sketch.add_node(start)
-    finite = np.isfinite(ohms)
-    sketch.add_edges_from(zip(graph.starts[finite].tolist(), graph.ends[finite].tolist(), strict=True))
-    group[list(nx.node_connected_component(sketch, start))] = True
-    return np.asarray(group[graph.starts] & group[graph.ends])
+    def _open_cuts(
+        self, start: int, end: int, total: float, opened: Ohms, shorted: Ohms, across: Ohms, unsure: Bools
+    ) -> None:
+        """Open the pair for the branches that alone hold its two sides together."""
+        Z, one, other = self._volts, self.graph.starts, self.graph.ends
+        drop = Z[one, start] - Z[other, start] - Z[one, end] + Z[other, end]
+        current = np.divide(drop, self.ohms, out=np.zeros_like(drop), where=self._live)
+        current[self._splits.branches] = self._splits.current(start, end)
+        cut = self._bridges & (np.abs(current) > 0.5)
+        opened[cut] = across[cut] = np.inf
+        shorted[cut] = np.maximum(0.0, total - self.ohms[cut])
+        unsure[self._bridges] = False
 
+    def _apart(self, start: int, end: int) -> Sweep:
+        """Where no path joins the leads, only an open branch from one side to the other changes anything."""
+        size = len(self.ohms)
+        near, far = self.resistances_from(start), self.resistances_from(end)
+        one, other = self.graph.starts, self.graph.ends
+        shorted = np.minimum(near[one] + far[other], near[other] + far[one])
+        return Sweep(np.inf, np.full(size, np.inf), shorted, np.full(size, np.inf))
 
-def _series_leaders(graph: Graph, ohms: Ohms, on_path: Bools, leads: tuple[int, int]) -> Numbers:
-    """Return (m,) int64: for each branch the one of most ohms in its chain of branches in series."""
-    meeting: dict[int, list[int]] = {}
-    chosen = np.flatnonzero(on_path).tolist()
-    for branch in chosen:
-        meeting.setdefault(int(graph.starts[branch]), []).append(branch)
-        meeting.setdefault(int(graph.ends[branch]), []).append(branch)
-    chains: nx.Graph[int] = nx.Graph()
-    chains.add_nodes_from(chosen)
-    chains.add_edges_from(
-        (pair[0], pair[1]) for node, pair in meeting.items() if len(pair) == 2 and node not in leads
-    )
-    leader = np.arange(len(ohms), dtype=np.int64)
-    for chain in nx.connected_components(chains):
-        members = np.array(sorted(chain), dtype=np.int64)
-        leader[members] = members[np.argmax(ohms[members])]
-    return leader
+    @cached_property
+    def _group(self) -> Numbers:
+        return joined_groups(self.graph, self.ohms)
 
+    @cached_property
+    def _live(self) -> Bools:
+        """The branches with ohms whose ends are two nodes once all of 0 Ω are merged."""
+        one, other = self._group[self.graph.starts], self._group[self.graph.ends]
+        return np.asarray(np.isfinite(self.ohms) & (self.ohms >= _ZERO) & (one != other))
 
-def _cuts(graph: Graph, on_path: Bools) -> Bools:
-    """Return (m,) bool: the branches on the path that alone hold the leads together."""
-    laid: dict[tuple[int, int], list[int]] = {}
-    sketch: nx.Graph[int] = nx.Graph()
-    for branch in np.flatnonzero(on_path).tolist():
-        one, other = sorted((int(graph.starts[branch]), int(graph.ends[branch])))
-        sketch.add_edge(one, other)
-        laid.setdefault((one, other), []).append(branch)
-    result = np.zeros(len(on_path), dtype=np.bool_)
-    for pair in cast("Iterator[tuple[int, int]]", nx.bridges(sketch)):
-        side_by_side = laid[min(pair), max(pair)]
-        result[side_by_side] = len(side_by_side) == 1
-    return result
+    @cached_property
+    def _pieces(self) -> list[list[int]]:
+        sketch: nx.Graph[int] = nx.Graph()
+        sketch.add_nodes_from(range(self.graph.size))
+        finite = np.isfinite(self.ohms)
+        sketch.add_edges_from(
+            zip(self.graph.starts[finite].tolist(), self.graph.ends[finite].tolist(), strict=True)
+        )
+        return [sorted(piece) for piece in nx.connected_components(sketch)]
+
+    @cached_property
+    def _piece(self) -> Numbers:
+        """(n,) int64: the number of the piece each node belongs to."""
+        number = np.zeros(self.graph.size, dtype=np.int64)
+        for place, piece in enumerate(self._pieces):
+            number[piece] = place
+        return number
+
+    @cached_property
+    def _grounds(self) -> list[int]:
+        """The node of each piece that counts as 0 V: the one on which most branches meet."""
+        meeting = np.bincount(
+            np.concatenate([self._group[self.graph.starts], self._group[self.graph.ends]]),
+            minlength=self.graph.size,
+        )[self._group]
+        return [
+            self.ground if self.ground in piece else max(piece, key=lambda node: int(meeting[node]))
+            for piece in self._pieces
+        ]
+
+    @cached_property
+    def _volts(self) -> NDArray[np.float64]:
+        """(n, n) float64: volts of node i for 1 A into node j and out of its piece's ground."""
+        Z = np.zeros((self.graph.size, self.graph.size))
+        for piece, ground in zip(self._pieces, self._grounds, strict=True):
+            if len(np.unique(self._group[piece])) > 1:
+                Z += spread(self.graph, self.ohms, ground).volts
+        return Z
+
+    @cached_property
+    def _scale(self) -> Ohms:
+        Z, one, other = self._volts, self.graph.starts, self.graph.ends
+        return np.asarray(Z[one, one] + Z[other, other])
+
+    @cached_property
+    def _own(self) -> Ohms:
+        """(m,) float64: Ω between each branch's own ends; 0 where they are in two pieces."""
+        apart = self._piece[self.graph.starts] != self._piece[self.graph.ends]
+        own = np.maximum(0.0, self._scale - 2.0 * self._volts[self.graph.starts, self.graph.ends])
+        return np.where(apart, 0.0, own)
+
+    @cached_property
+    def _own_rest(self) -> Ohms:
+        """(m,) float64: r − q of the rank-one formula; 1 where the branch has no ohms."""
+        return np.where(self._live, np.where(self._live, self.ohms, 1.0) - self._own, 1.0)
+
+    @cached_property
+    def _blurred(self) -> Bools:
+        ohms = np.where(self._live, self.ohms, 0.0)
+        return np.asarray(self._live & (_EPSILON * (self._scale + ohms) >= _SURE * self._own_rest))
+
+    @cached_property
+    def _bridges(self) -> Bools:
+        return bridges(self.graph, np.isfinite(self.ohms))
+
+    @cached_property
+    def _splits(self) -> Splits:
+        zero = self.ohms < _ZERO
+        return split_zeros(self.graph, self.ohms, zero, self._group, self._volts, set(self._grounds))
+
+    @cached_property
+    def _chains(self) -> tuple[Numbers, Numbers]:
+        """For each branch the one of most ohms in its chain of series branches; for each node between two
+        branches of a chain the chain's leader, else -1."""
+        finite = np.flatnonzero(np.isfinite(self.ohms)).tolist()
+        meeting: dict[int, list[int]] = {}
+        for branch in finite:
+            meeting.setdefault(int(self.graph.starts[branch]), []).append(branch)
+            meeting.setdefault(int(self.graph.ends[branch]), []).append(branch)
+        chains: nx.Graph[int] = nx.Graph()
+        inner = {node: pair for node, pair in meeting.items() if len(pair) == 2 and pair[0] != pair[1]}
+        chains.add_edges_from((pair[0], pair[1]) for pair in inner.values())
+        leader = np.arange(len(self.ohms), dtype=np.int64)
+        for chain in nx.connected_components(chains):
+            members = np.array(sorted(chain), dtype=np.int64)
+            leader[members] = members[np.argmax(self.ohms[members])]
+        chain_of = np.full(self.graph.size, -1, dtype=np.int64)
+        for node, pair in inner.items():
+            chain_of[node] = leader[pair[0]]
+        return leader, chain_of

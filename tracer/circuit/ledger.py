@@ -1,0 +1,126 @@
+"""What all readings together say of each branch: the ohms left to it, what carried it, what is suspect."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from tracer.circuit.elements import Circuit
+from tracer.circuit.evidence import Evidence
+from tracer.circuit.results import Pinned
+
+__all__ = [
+    "JOINING",
+    "STICKING",
+    "Ledger",
+    "Ledgers",
+    "carried_elements",
+    "enter",
+    "new_ledgers",
+    "pinned_parts",
+    "suspects_of",
+]
+
+JOINING = frozenset({"wire", "bond", "link", "chassis", "label", "contact", "fuse", "jack", "plug"})
+"""Kinds that join rather than have a value of their own."""
+STICKING = frozenset({"contact", "jack"})
+"""Kinds whose open branches may be closed by a fault."""
+
+
+@dataclass(slots=True)
+class Ledger:
+    """What is known of one branch over all readings."""
+
+    low: float
+    high: float
+    is_open: bool = False
+    capacitor: bool = False
+    least: float = 0.0
+    most: float = np.inf
+    carried_by: int | None = None
+
+
+Ledgers = dict[str, dict[str, Ledger]]
+"""By element reference and branch name."""
+
+
+def new_ledgers(circuit: Circuit, evidence: Sequence[Evidence]) -> Ledgers:
+    """Return an empty ledger for every branch of every element, by reference and branch name."""
+    ledgers: Ledgers = {element.reference: {} for element in circuit.elements}
+    for network in dict.fromkeys(each.network for each in evidence):
+        for branch in network.branches:
+            if not branch.name.endswith(" lifted"):
+                ledger = ledgers[branch.part].setdefault(branch.name, Ledger(branch.low, branch.high))
+                ledger.capacitor = ledger.capacitor or branch.farads > 0.0
+                if not branch.is_open:
+                    ledger.low, ledger.high = branch.low, branch.high
+    return ledgers
+
+
+def enter(ledgers: Ledgers, evidence: Evidence) -> None:
+    """Enter what a passing reading says: bounds, and what it carries."""
+    least, most = evidence.allowed
+    for number, branch in enumerate(evidence.network.branches):
+        ledger = ledgers[branch.part].get(branch.name)
+        if ledger is None:
+            continue
+        if evidence.carried[number] and ledger.carried_by is None:
+            ledger.carried_by = evidence.reading.number
+        if not branch.is_open:
+            ledger.least = float(np.fmax(ledger.least, least[number]))
+            ledger.most = float(np.fmin(ledger.most, most[number]))
+
+
+def suspects_of(
+    ledgers: Ledgers, kinds: dict[str, str], failing: Sequence[Evidence]
+) -> tuple[dict[str, bool], int]:
+    """Return the suspects, True where one value fits all readings, and how many such there are."""
+    alone: dict[str, bool] = {}
+    some: dict[str, bool] = {}
+    bounds: dict[tuple[str, str], list[tuple[float, float]]] = {}
+    for evidence in failing:
+        least, most = evidence.allowed
+        for number, branch in enumerate(evidence.network.branches):
+            stuck = not branch.is_open or kinds[branch.part] in STICKING
+            if stuck and branch.name in ledgers[branch.part]:
+                pair = (float(least[number]), float(most[number]))
+                bounds.setdefault((branch.part, branch.name), []).append(pair)
+    for (part, name), each in bounds.items():
+        ledger = ledgers[part][name]
+        fits = [low <= high for low, high in each]
+        low = max([ledger.least, *(low for low, _ in each)])
+        high = min([ledger.most, *(high for _, high in each)])
+        if len(each) == len(failing) and all(fits) and low <= high:
+            alone[part] = True
+        if any(fits):
+            some[part] = False
+    return (alone, len(alone)) if alone else (some, 0)
+
+
+def carried_elements(circuit: Circuit, ledgers: Ledgers) -> dict[str, int]:
+    """Return, for each element all of whose branches are carried, the reading that carried the last."""
+    carried: dict[str, int] = {}
+    for element in circuit.elements:
+        by = [ledger.carried_by for ledger in ledgers[element.reference].values()]
+        told = [number for number in by if number is not None]
+        if by and len(told) == len(by):
+            carried[element.reference] = max(told)
+    return carried
+
+
+def pinned_parts(circuit: Circuit, ledgers: Ledgers) -> tuple[Pinned, ...]:
+    """Return the parts of one branch whose value the passing readings bound on both sides."""
+    result = []
+    for element in circuit.elements:
+        table = ledgers[element.reference]
+        if element.kind in JOINING or len(table) != 1:
+            continue
+        ledger = next(iter(table.values()))
+        bound = np.isfinite(ledger.most) or (ledger.capacitor and ledger.least >= ledger.low)
+        if ledger.least > 0.0 and bound and ledger.least <= ledger.most:
+            within = ledger.least >= ledger.low * (1 - 1e-9) and ledger.most <= ledger.high * (1 + 1e-9)
+            most = float(ledger.most) if np.isfinite(ledger.most) else None
+            result.append(Pinned(element.reference, float(ledger.least), most, bool(within)))
+    return tuple(result)
