@@ -18,7 +18,7 @@ from tracer.trace.skeleton import Strokes, line_length
 __all__ = ["number_conductors", "to_segments"]
 
 _SPECK = 4.0  # stroke widths; a loose bit of ink shorter than this is no conductor
-_LEAD = 1.2  # stroke widths; the same, if it touches a body
+_LEAD = 0.6  # stroke widths; the same, if it touches a body
 _SMOOTH = 0.75  # grid px by which a simplified line may leave the skeleton's stairs
 
 

@@ -81,7 +81,7 @@ def _decide_disc(result: Meetings, arms: list[Arm], number: int, inked: Inked, g
     if not pairing.pairs:
         return [arm.id for arm in arms]
     odd = [arm for arm in arms if arm.id in pairing.left]
-    if len(arms) == 3 and not _body_behind(odd[0], number, inked, grid.stroke):
+    if len(arms) == 3 and _body_behind(odd[0], number, inked, grid.stroke) is None:
         ids = tuple(arm.id for arm in arms)
         result.meetings.append(Meeting(JoinKind.JUNCTION, plain(middle), 0.35, ids))
         return []
@@ -93,22 +93,25 @@ def _decide_disc(result: Meetings, arms: list[Arm], number: int, inked: Inked, g
 
 def _runs_into_body(result: Meetings, arm: Arm, number: int, inked: Inked, grid: Grid) -> bool:
     """Make an arm without a partner the terminal of a body right behind its disc, if there is one."""
-    body = _body_behind(arm, number, inked, grid.stroke)
-    if body:
-        result.meetings.append(Meeting(JoinKind.TERMINAL, plain(arm.at), 0.6, (arm.id,), body=body))
-    return bool(body)
+    found = _body_behind(arm, number, inked, grid.stroke)
+    if found is not None:
+        body, edge = found
+        result.meetings.append(Meeting(JoinKind.TERMINAL, plain(edge), 0.6, (arm.id,), body=body))
+    return found is not None
 
 
-def _body_behind(arm: Arm, number: int, inked: Inked, stroke: float) -> int:
-    """Return the body that an arm runs straight into across its disc, or 0."""
+def _body_behind(
+    arm: Arm, number: int, inked: Inked, stroke: float
+) -> tuple[int, NDArray[np.float64]] | None:
+    """Return the body that an arm runs straight into across its disc, and where it meets its edge."""
     path = arm.at - np.arange(0.0, 12.0 * stroke, 0.5)[:, None] * arm.way
     height, width = inked.wire.shape
     x = np.clip(np.round(path[:, 0]), 0, width - 1).astype(np.intp)
     y = np.clip(np.round(path[:, 1]), 0, height - 1).astype(np.intp)
     inside = np.flatnonzero(inked.crossings[y, x] == number)
     if len(inside) == 0:
-        return 0
+        return None
     beyond = slice(int(inside[-1]) + 1, int(inside[-1]) + 1 + int(5.0 * stroke))
     bodies = inked.bodies[y[beyond], x[beyond]]
     hits = np.flatnonzero(bodies)
-    return int(bodies[hits[0]]) if len(hits) else 0
+    return (int(bodies[hits[0]]), path[beyond][hits[0]]) if len(hits) else None

@@ -49,18 +49,15 @@ def make_inked(grid: Grid, bodies: NDArray[np.int32]) -> Inked:
     dot_image = _without_specks(classes == Pixel.DOT, 0.6 * square)
     # Discs so close that hardly any ink shows between them are one: their arms are paired together.
     discs = _without_specks(classes == Pixel.CROSSING, square)
-    disc_middles = cv2.connectedComponentsWithStats(discs.astype(np.uint8), connectivity=8)[3][1:]
-    crossing_image = _closed(discs, 0.8 * grid.stroke)
-    crossing_image &= (classes != Pixel.DOT) & (classes != Pixel.BODY)
+    crossing_image = discs | (_bridged(discs, 2.2 * grid.stroke) & (classes == Pixel.WIRE))
     body_image = bodies > 0
 
     # What remains of a crossing or dot too small to be one is ordinary ink.
     wire = np.isin(classes, (Pixel.WIRE, Pixel.DOT, Pixel.CROSSING)) & ~crossing_image
     # The disc's rim is cut a little wider, lest two wires touch round its corner; a dot is left whole.
     wide = cv2.dilate(crossing_image.view(np.uint8), disc(0.35 * grid.stroke)) > 0
-    wire &= ~wide | dot_image
-    # A body's outline often leaks one pixel of "wire" that would short its terminals.
-    wire &= cv2.dilate(body_image.view(np.uint8), disc(0.35 * grid.stroke)) == 0
+    wire &= (~wide | dot_image) & ~body_image
+    wire &= ~_slivers(wire, crossing_image | body_image, grid.stroke)
     wire = _without_pinholes(_without_specks(wire, 0.4 * square), square)
     return Inked(
         wire,
@@ -68,7 +65,7 @@ def make_inked(grid: Grid, bodies: NDArray[np.int32]) -> Inked:
         _labels(crossing_image & ~body_image),
         bodies,
         classes == Pixel.LETTERING,
-        np.asarray(disc_middles, np.float64),
+        _middles(discs, grid.stroke),
     )
 
 
@@ -77,9 +74,29 @@ def _labels(image: NDArray[np.bool_]) -> NDArray[np.int32]:
     return np.asarray(cv2.connectedComponents(image.astype(np.uint8), connectivity=8)[1], np.int32)
 
 
-def _closed(image: NDArray[np.bool_], radius: float) -> NDArray[np.bool_]:
-    """Close slits up to twice `radius` px wide."""
-    return np.asarray(cv2.morphologyEx(image.astype(np.uint8), cv2.MORPH_CLOSE, disc(radius)) > 0)
+def _slivers(wire: NDArray[np.bool_], solid: NDArray[np.bool_], stroke: float) -> NDArray[np.bool_]:
+    """Find ink one pixel wide along the rim of something solid: a hop's arc, a body's outline."""
+    thick = cv2.morphologyEx(wire.astype(np.uint8), cv2.MORPH_OPEN, np.ones((2, 2), np.uint8)) > 0
+    rim = cv2.dilate(solid.astype(np.uint8), disc(0.8 * stroke)) > 0
+    return np.asarray(wire & rim & ~thick)
+
+
+def _middles(discs: NDArray[np.bool_], stroke: float) -> NDArray[np.float64]:
+    """Return the middle of each disc, (N, 2), those that overlap included: where the rim is furthest."""
+    depth = cv2.distanceTransform(discs.astype(np.uint8), cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
+    peaks = discs & (depth >= cv2.dilate(depth, disc(1.2 * stroke)) - 0.1)
+    _, _, _, middles = cv2.connectedComponentsWithStats(peaks.astype(np.uint8), connectivity=8)
+    return np.asarray(middles[1:], np.float64)
+
+
+def _bridged(image: NDArray[np.bool_], length: float) -> NDArray[np.bool_]:
+    """Fill what lies between two blobs less than `length` px apart, level or upright."""
+    size = max(round(length), 2)
+    level, upright = (
+        cv2.morphologyEx(image.astype(np.uint8), cv2.MORPH_CLOSE, np.ones(shape, np.uint8))
+        for shape in ((1, size), (size, 1))
+    )
+    return np.asarray((level | upright) > 0)
 
 
 def _without_specks(image: NDArray[np.bool_], area: float) -> NDArray[np.bool_]:
