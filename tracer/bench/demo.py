@@ -61,11 +61,14 @@ def run_demo(folder: Path, progress: Progress | None = None) -> DemoDone:
                 "The program or its reader is damaged; install it again."
             ) from error
         readings = json.loads(asset("demo/readings.json").read_text(encoding="utf-8"))
-        meter, outcomes = Meter(), []
+        meter = Meter()
+        outcomes: list[Outcome] = []
         for place, row in enumerate(readings):
             checkpoint(progress, "judging the readings", place / len(readings))
             setting = setting_from_json(row["setting"])
-            outcomes.append(take_reading(job, bench, row["from"], row["at"], row["shown"], setting, meter))
+            before = outcomes[-1].proof if outcomes else None
+            pair_and_shown = (row["from"], row["at"], row["shown"])
+            outcomes.append(take_reading(job, bench, *pair_and_shown, setting, meter, before=before))
     return DemoDone(path, tuple(outcomes))
 
 

@@ -23,7 +23,15 @@ _FAILED = frozenset({Verdict.HIGH, Verdict.LOW})
 
 
 def take_reading(
-    job: Job, bench: Bench, start: str, end: str, shown: str, setting: Setting, meter: Meter
+    job: Job,
+    bench: Bench,
+    start: str,
+    end: str,
+    shown: str,
+    setting: Setting,
+    meter: Meter,
+    *,
+    before: Proof | None = None,
 ) -> Outcome:
     """Judge what the meter showed, store it, and say what follows.
 
@@ -37,6 +45,9 @@ def take_reading(
         As on the meter: ``"4k72"``, ``"OL"``, ``"1M rising"``.
     setting : Setting
     meter : Meter
+    before : Proof, optional
+        What was proved before, where the caller has it for the same bench, meter and readings: it spares
+        proving it again.
 
     Raises
     ------
@@ -53,14 +64,14 @@ def take_reading(
     ohms, rising = parse_reading(shown)
     expectation = expect(bench.circuit, start, end, setting, meter)
     verdict = judge(expectation, ohms, rising, meter)
-    before, _ = usable_readings(job, bench.circuit, meter)
-    proof_before = prove(bench.circuit, before, meter)
+    earlier, _ = usable_readings(job, bench.circuit, meter)
+    before = before or prove(bench.circuit, earlier, meter)
     wiring = print_wiring(bench.circuit)
     record = add_reading(job, start, end, shown, ohms, rising, setting, meter, wiring, str(verdict))
-    taken = (*before, as_reading(record))
+    taken = (*earlier, as_reading(record))
     proof = prove(bench.circuit, taken, meter)
-    causes = causes_of(bench.circuit, taken[-1], verdict, proof_before, meter)
-    newly = _proved(proof) - _proved(proof_before)
+    causes = causes_of(bench.circuit, taken[-1], verdict, before, meter)
+    newly = _proved(proof) - _proved(before)
     in_order = tuple(element.reference for element in bench.circuit.elements if element.reference in newly)
     return Outcome(
         record, expectation, verdict, causes, in_order, proof, what_next(bench.circuit, taken, setting, meter)

@@ -9,6 +9,7 @@ from tracer.bench.readings import network_of, then_and_now
 from tracer.bench.records import Bench, RailShare, Standing, ThenAndNow
 from tracer.bench.standing import usable_readings
 from tracer.circuit.elements import Circuit
+from tracer.circuit.points import terminal_points
 from tracer.circuit.results import Expectation, Meter, NextReading, Open, Pinned, Tint, Verdict
 from tracer.circuit.settings import describe_setting
 from tracer.circuit.values import format_value
@@ -20,9 +21,11 @@ from tracer.job.readings import as_reading, readings
 from tracer.job.records import ReadingRecord
 from tracer.job.tags import tags
 
-__all__ = ["CheckList", "Row", "make_checklist", "named", "range_in_words"]
+__all__ = ["CheckList", "Row", "make_checklist", "named", "range_in_words", "wires_in_words"]
 
 _FAILED = frozenset({Verdict.HIGH, Verdict.LOW})
+_BONDS = frozenset({"bond", "label", "chassis"})
+_DRAWN = _BONDS | {"wire"}
 _DOUBTED = (Tint.BAD, Tint.SUSPECT, Tint.ONE_OF_TWO, Tint.CONTRADICTED)
 
 
@@ -86,8 +89,9 @@ def make_checklist(
     circuit = bench.circuit
     values = {element.reference: element.value or "" for element in circuit.elements}
     tints = dict(standing.proof.tints)
+    wires = wires_in_words(circuit)
     doubted = [
-        (name, values.get(name, ""), str(tint))
+        (wires.get(name, name), values.get(name, ""), str(tint))
         for said in _DOUBTED
         for name, tint in tints.items()
         if tint is said
@@ -129,15 +133,39 @@ def named(circuit: Circuit, references: Iterable[str]) -> str:
     'R1 and 1 stretch of wire'
     """
     wanted = set(references)
-    parts = [
-        e.reference for e in circuit.elements if e.reference in wanted and e.kind not in {"wire", "bond"}
-    ]
+    parts = [e.reference for e in circuit.elements if e.reference in wanted and e.kind not in _DRAWN]
     wires = sum(e.reference in wanted for e in circuit.elements if e.kind == "wire")
-    bonds = sum(e.reference in wanted for e in circuit.elements if e.kind == "bond")
+    bonds = sum(e.reference in wanted for e in circuit.elements if e.kind in _BONDS)
     words = list(parts)
     words += [f"{wires} stretch{'es' if wires > 1 else ''} of wire"] if wires else []
     words += [f"{bonds} bond{'s' if bonds > 1 else ''}"] if bonds else []
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def wires_in_words(circuit: Circuit) -> dict[str, str]:
+    """Return each stretch of wire by the terminals it ends on: its own name tells a person nothing.
+
+    Examples
+    --------
+    >>> from tracer.circuit.wiring import parse_wiring
+    >>> wires_in_words(parse_wiring("resistor R1: 1=a 2=b; 1k\\nwire W1.1: 1=b 2=c"))
+    {'W1.1': 'wire from R1.2 to a branch (W1.1)'}
+    """
+    on_node: dict[str, str] = {}
+    for element in circuit.elements:
+        if element.kind in {"label", "chassis"}:
+            for _, node in element.terminals:
+                on_node.setdefault(node, element.value or element.kind)
+    for name, node in terminal_points(circuit):
+        on_node.setdefault(node, name)
+    words = {}
+    for element in circuit.elements:
+        if element.kind == "wire":
+            start, end = (on_node.get(node, "a branch") for _, node in element.terminals)
+            if start == "a branch":
+                start, end = end, start
+            words[element.reference] = f"wire from {start} to {end} ({element.reference})"
+    return words
 
 
 def _rows(job: Job, bench: Bench, standing: Standing, meter: Meter) -> tuple[Row, ...]:

@@ -18,7 +18,7 @@ from tracer.report.checklist import CheckList
 from tracer.report.legend import DRAWN_ROUTE
 from tracer.resources import asset
 
-__all__ = ["SheetPicture", "checklist_csv", "checklist_html", "picture_of"]
+__all__ = ["SheetPicture", "checklist_csv", "checklist_html", "moment", "picture_of"]
 
 _MOST_WIDTH = 1600  # px of a sheet inside the page; the whole one lies beside it as a PNG
 
@@ -79,6 +79,7 @@ def checklist_html(
     environment = Environment(
         loader=FileSystemLoader(asset("templates")), autoescape=True, undefined=StrictUndefined
     )
+    environment.filters["moment"] = moment
     return environment.get_template("checklist.html.j2").render(
         list=checklist,
         sheets=pictures,
@@ -89,6 +90,17 @@ def checklist_html(
         cautions=CAUTIONS,
         drawn_route=DRAWN_ROUTE,
     )
+
+
+def moment(when: str) -> str:
+    """Return an ISO 8601 moment as a person writes it: day and minute, in the zone it was written in.
+
+    Examples
+    --------
+    >>> moment("2020-02-03T14:05:06+01:00")
+    '2020-02-03 14:05'
+    """
+    return when[:16].replace("T", " ")
 
 
 def checklist_csv(checklist: CheckList) -> str:
