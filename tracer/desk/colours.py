@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QColor, QGuiApplication, QPalette
 
-__all__ = ["DAY", "NIGHT", "Look", "as_palette", "system_look"]
+__all__ = ["DAY", "NIGHT", "Look", "as_palette", "controls", "system_look"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +80,8 @@ DAY = Look(
     text=QColor("#2b2119"),
     faint=QColor("#76685a"),
     line=QColor("#ddcfb3"),
-    marker=QColor(255, 213, 61, 150),
-    marker_core=QColor("#b3541e"),
+    marker=QColor(250, 232, 40, 165),
+    marker_core=QColor("#5d4413"),
     pencil=QColor("#5b6d86"),
     pen=QColor("#27496d"),
     plus=QColor("#b8322a"),
@@ -107,8 +107,8 @@ NIGHT = Look(
     text=QColor("#efe4cf"),
     faint=QColor("#ab9b85"),
     line=QColor("#40362c"),
-    marker=QColor(255, 190, 60, 120),
-    marker_core=QColor("#ffd27a"),
+    marker=QColor(255, 226, 80, 105),
+    marker_core=QColor("#fff3b0"),
     pencil=QColor("#9db2d1"),
     pen=QColor("#8fc1f0"),
     plus=QColor("#f0685b"),
@@ -159,3 +159,39 @@ def as_palette(look: Look) -> QPalette:
     for which in (role.WindowText, role.Text, role.ButtonText):
         palette.setColor(QPalette.ColorGroup.Disabled, which, look.faint)
     return palette
+
+
+def controls(look: Look, scope: str) -> str:
+    """Return the style of fields, buttons and ticks inside the widget named `scope`."""
+    field = f"background: {look.paper.name()}; color: {look.text.name()}"
+    edge, lit = look.edge.name(), look.band.name()
+    on = look.bench.name() if look.night else look.ink.name()
+    return f"""
+        {scope} QLineEdit, {scope} QComboBox {{ {field}; border: 1px solid {look.line.name()};
+            border-radius: 3px; padding: 3px 6px; min-width: 30px; min-height: 1.4em; }}
+        {scope} QLineEdit:focus, {scope} QComboBox:focus {{ border: 1px solid {lit}; }}
+        {scope} QComboBox::drop-down {{ border: none; width: 18px; }}
+        {scope} QComboBox QAbstractItemView {{ {field}; selection-background-color: {lit};
+            selection-color: {on}; }}
+        {scope} QPushButton {{ background: {look.glass.name()}; color: {look.text.name()};
+            border: 1px solid {edge}; border-radius: 3px; padding: 4px 10px; min-width: 16px;
+            min-height: 1.3em; }}
+        {scope} QPushButton:hover, {scope} QPushButton:focus {{ border-color: {lit}; }}
+        {scope} QPushButton:checked {{ background: {lit}; color: {on}; }}
+        {scope} QPushButton:disabled {{ color: {look.faint.name()}; border-color: {look.line.name()}; }}
+        {scope} QPushButton:flat {{ background: transparent; border: none; color: {look.pen.name()};
+            padding: 2px 0; }}
+        {scope} QCheckBox {{ spacing: 7px; padding: 2px; }}
+        {scope} QCheckBox:focus {{ background: {look.line.name()}; border-radius: 3px; }}
+        {scope} QCheckBox::indicator {{ width: 13px; height: 13px; border: 1px solid {edge};
+            border-radius: 3px; background: {look.paper.name()}; }}
+        {scope} QCheckBox::indicator:checked {{ background: {lit}; }}
+        {scope} QCheckBox::indicator:disabled {{ background: {look.line.name()}; }}
+        {scope} QScrollBar:vertical {{ background: transparent; width: 10px; margin: 0; }}
+        {scope} QScrollBar::handle:vertical {{ background: {edge}; border-radius: 4px; min-height: 28px; }}
+        {scope} QScrollBar::add-line, {scope} QScrollBar::sub-line {{ height: 0; }}
+        {scope} QScrollBar::add-page, {scope} QScrollBar::sub-page {{ background: transparent; }}
+        {scope} QSlider::groove:horizontal {{ height: 3px; background: {look.line.name()}; }}
+        {scope} QSlider::handle:horizontal {{ width: 10px; margin: -7px 0; border-radius: 3px;
+            background: {edge}; }}
+        {scope} QSlider::handle:horizontal:enabled {{ background: {lit}; }}"""

@@ -114,12 +114,12 @@ class Dial(QWidget):
     def sizeHint(self) -> QSize:
         """Return room for the figures and the scale."""
         unit = self.fontMetrics().height()
-        return QSize(unit * 26, round(unit * 5.0))
+        return QSize(unit * 26, round(unit * 6.2))
 
     def minimumSizeHint(self) -> QSize:
         """Return the least room that can be read."""
         unit = self.fontMetrics().height()
-        return QSize(unit * 16, round(unit * 5.0))
+        return QSize(unit * 16, round(unit * 6.2))
 
     def paintEvent(self, a0: QPaintEvent | None) -> None:
         """Draw the scale, the lit stretch and the pointer."""

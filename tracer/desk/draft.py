@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tracer.circuit.kinds import Kind, TerminalStyle, kinds
 from tracer.circuit.values import parse_printed, parse_tolerance
@@ -23,11 +24,11 @@ __all__ = [
     "from_tag",
     "next_reference",
     "to_tag",
+    "usual_names",
     "with_kind",
 ]
 
 Box = tuple[int, int, int, int]
-_ELECTRODES = ("a", "g1", "k", "g2", "g3", "h", "h2")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +52,8 @@ class Draft:
 
 def from_proposal(proposal: Proposal, sheet: int, taken: Iterable[str]) -> Draft:
     """Return the draft that a proposal suggests."""
-    terminals = tuple(TagTerminal(t.name, t.x, t.y) for t in proposal.terminals)
+    own = kinds()[proposal.kind].style in (TerminalStyle.FIXED, TerminalStyle.NUMBERED)
+    terminals = tuple(TagTerminal(t.name if own else "", t.x, t.y) for t in proposal.terminals)
     reference = proposal.reference or next_reference(proposal.kind, taken)
     draft = Draft(sheet, proposal.box, proposal.kind, reference, proposal.value or "", proposal=proposal.id)
     return replace(draft, terminals=named(terminals, kinds()[proposal.kind]))
@@ -135,22 +137,33 @@ def with_kind(draft: Draft, kind: str, taken: Iterable[str]) -> Draft:
 
 
 def named(terminals: Sequence[TagTerminal], kind: Kind) -> tuple[TagTerminal, ...]:
-    """Return the terminals with a name for each that has none."""
-    names = {
-        TerminalStyle.FIXED: kind.terminals,
-        TerminalStyle.WINDINGS: ("pri.1", "pri.2", "sec.1", "sec.2", "sec.tap", "ter.1", "ter.2"),
-        TerminalStyle.ELECTRODES: _ELECTRODES,
-        TerminalStyle.NUMBERED: (),
-        TerminalStyle.NAMED: (),
-    }[kind.style]
-    free = [name for name in names if name not in {t.name for t in terminals}]
+    """Return the terminals with a name for each that has none, where the kind itself tells the names.
+
+    Electrodes, windings and named contacts are the person's to name: a guess could be taken for a pin.
+    """
+    free = [name for name in kind.terminals if name not in {t.name for t in terminals}]
     result = []
     for number, terminal in enumerate(terminals, start=1):
-        if terminal.name:
-            result.append(terminal)
-        else:
-            result.append(replace(terminal, name=free.pop(0) if free else str(number)))
+        name = terminal.name
+        if not name and kind.style is TerminalStyle.FIXED:
+            name = free.pop(0) if free else ""
+        elif not name and kind.style is TerminalStyle.NUMBERED:
+            name = str(number)
+        result.append(replace(terminal, name=name))
     return tuple(result)
+
+
+def usual_names(kind: Kind) -> tuple[str, ...]:
+    """Return names that ends of this kind often have, for completion.
+
+    Examples
+    --------
+    >>> usual_names(kinds()["jack"])
+    ('tip', 'sleeve', 'break')
+    """
+    _, _, line = kind.example.partition(":")
+    shown = tuple(re.findall(r"(\S+)=", line.partition(";")[0]))
+    return tuple(dict.fromkeys((*kind.terminals, *kind.alternative_terminals, *shown)))
 
 
 def next_reference(kind: str, taken: Iterable[str]) -> str:
@@ -181,18 +194,31 @@ def entering(sheet: TracedSheet, box: Box) -> tuple[tuple[float, float], ...]:
         x, y = segment.line[:, 0], segment.line[:, 1]
         inside = (x >= x0) & (x < x1) & (y >= y0) & (y < y1)
         turns = np.flatnonzero(inside[1:] != inside[:-1])
-        found = [segment.line[t + 1] if inside[t + 1] else segment.line[t] for t in turns]
+        found = [_on_edge(segment.line[t], segment.line[t + 1], box) for t in turns]
         for end in (segment.line[0], segment.line[-1]):
             away = max(x0 - end[0], end[0] - x1, y0 - end[1], end[1] - y1)
             if -near < away < near and not inside.any():
-                found.append(end)
-        places += [(float(p[0]), float(p[1])) for p in found]
+                found.append((float(end[0]), float(end[1])))
+        places += found
     kept: list[tuple[float, float]] = []
     for place in places:
         if all(max(abs(place[0] - k[0]), abs(place[1] - k[1])) > near for k in kept):
             kept.append(place)
     wide = (x1 - x0) >= (y1 - y0)
     return tuple(sorted(kept, key=lambda p: p if wide else (p[1], p[0])))
+
+
+def _on_edge(a: NDArray[np.float32], b: NDArray[np.float32], box: Box) -> tuple[float, float]:
+    """Where the straight line between `a` and `b`, one of them inside `box`, meets its edge."""
+    inside, outside = (a, b) if box[0] <= a[0] < box[2] and box[1] <= a[1] < box[3] else (b, a)
+    share = 1.0
+    for axis in (0, 1):
+        step = float(outside[axis] - inside[axis])
+        for edge in (box[axis], box[axis + 2]):
+            if step and 0.0 <= (edge - float(inside[axis])) / step < share:
+                share = (edge - float(inside[axis])) / step
+    x, y = inside + share * (outside - inside)
+    return float(x), float(y)
 
 
 def _ends_of(box: Box) -> list[tuple[float, float]]:

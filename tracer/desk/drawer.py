@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QFont
-from PyQt6.QtWidgets import QFrame, QScrollArea, QToolButton, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QFrame, QScrollArea, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from tracer.desk import words
-from tracer.desk.colours import Look
+from tracer.desk.colours import Look, controls
 
 __all__ = ["Drawer", "Section"]
 
@@ -29,6 +29,7 @@ class Section(QWidget):
         font = QFont(self.font())
         font.setPointSizeF(font.pointSizeF() * 1.15)
         font.setBold(True)
+        self.heading.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.heading.setFont(font)
         self.heading.toggled.connect(self._toggle)
         box = QVBoxLayout(self)
@@ -68,13 +69,14 @@ class Drawer(QScrollArea):
             box.addWidget(section)
         box.addStretch()
         self.setWidget(inside)
-        self.setFixedWidth(self.fontMetrics().averageCharWidth() * 48)
+        self.setFixedWidth(self.fontMetrics().averageCharWidth() * 50)
         self.restyle(look)
 
     def restyle(self, look: Look) -> None:
         """Draw in other colours."""
         self.setStyleSheet(
-            f"""#drawer {{ background: {look.card.name()}; border-left: 1px solid {look.line.name()}; }}
+            controls(look, "#drawer")
+            + f"""#drawer {{ background: {look.card.name()}; border-left: 1px solid {look.line.name()}; }}
             #drawer #inside {{ background: {look.card.name()}; }}
             #drawer QLabel, #drawer QCheckBox {{ color: {look.text.name()}; background: transparent; }}
             #drawer #faint {{ color: {look.faint.name()}; }}

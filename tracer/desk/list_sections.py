@@ -29,6 +29,7 @@ from tracer.report.palette import TINT_WORDS, TintStyle, tint_styles
 __all__ = ["LegendSection", "PartsSection", "ReadingsSection"]
 
 ID = Qt.ItemDataRole.UserRole
+ROWS = 9
 
 
 class PartsSection(QWidget):
@@ -45,7 +46,6 @@ class PartsSection(QWidget):
         self.count.setWordWrap(True)
         self.list = QListWidget(self)
         self.list.setAccessibleName(words.SECTION_PARTS)
-        self.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 9)
         self.list.itemActivated.connect(self._pick)
         self.list.itemClicked.connect(self._pick)
         self.search = QLineEdit(self)
@@ -76,7 +76,8 @@ class PartsSection(QWidget):
             item.setData(ID, tag.id)
             self.list.addItem(item)
         self.list.setVisible(bool(stored))
-        self.search.setVisible(len(stored) > 8)
+        self.search.setVisible(len(stored) > ROWS)
+        _fit_rows(self.list)
         offered = len(self._desk.proposals_in_view())
         text = (
             words.PARTS_LEFT.format(confirmed=len(stored), proposed=offered)
@@ -107,7 +108,6 @@ class ReadingsSection(QWidget):
         self._records: dict[int, ReadingRecord] = {}
         self.list = _ReadingList(self)
         self.list.setAccessibleName(words.SECTION_READINGS)
-        self.list.setMinimumHeight(self.fontMetrics().lineSpacing() * 8)
         self.list.itemActivated.connect(self._reach)
         self.list.itemClicked.connect(self._reach)
         self.list.deleted.connect(self.withdraw)
@@ -147,6 +147,7 @@ class ReadingsSection(QWidget):
             item.setForeground(self._colour(record))
             self.list.addItem(item)
         self.none.setVisible(not stored)
+        _fit_rows(self.list)
         self.list.setVisible(bool(stored))
         self.button.setVisible(bool(stored))
 
@@ -246,3 +247,9 @@ def _natural(reference: str) -> tuple[str, int, str]:
     letters = reference.rstrip("0123456789")
     digits = reference[len(letters) :]
     return letters, int(digits) if digits else 0, reference
+
+
+def _fit_rows(listed: QListWidget) -> None:
+    """Make a list as high as its rows, up to a limit."""
+    row = max(listed.sizeHintForRow(0), listed.fontMetrics().lineSpacing() + 8)
+    listed.setFixedHeight(row * max(1, min(ROWS, listed.count())) + 6)

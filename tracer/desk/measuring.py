@@ -19,6 +19,7 @@ from tracer.circuit.settings import describe_setting
 from tracer.circuit.values import parse_reading
 from tracer.desk import words
 from tracer.desk.desk import Desk
+from tracer.desk.route import route
 from tracer.desk.state import State, clear_leads, place_lead, reach, swap_leads
 from tracer.desk.strip import ReadingStrip
 from tracer.errors import TracerError
@@ -58,6 +59,8 @@ class Measuring(QObject):
         self.expectation: Expectation | None = None
         self.causes: tuple[Cause, ...] = ()
         self.next: NextReading | None = None
+        self.way: tuple[str, ...] = ()
+        self._keep_verdict = False
         self._waiting = ""
         strip.lead_typed.connect(self._typed)
         strip.lead_wanted.connect(lambda lead: desk.pick(awaiting=lead))
@@ -117,7 +120,9 @@ class Measuring(QObject):
         laid = self._desk.laid
         if laid is not None:
             self._strip.show_points([name for name, _ in named_points(laid.bench.circuit)])
-        if not self._desk.work.is_busy(READ) and not self._strip.verdict.text():
+        # What a reading brought stays in sight while the tint that it changed is laid out.
+        keep, self._keep_verdict = self._keep_verdict, False
+        if not keep and not self._desk.work.is_busy(READ):
             self._expect()
             self._plan()
 
@@ -134,16 +139,23 @@ class Measuring(QObject):
             return
         circuit, setting, meter = laid.bench.circuit, self._desk.state.setting, current_meter(job)
 
-        def ask(_: Progress) -> Expectation:
-            return expect(circuit, start, end, setting, meter)
+        def ask(_: Progress) -> tuple[Expectation, tuple[str, ...]]:
+            expected = expect(circuit, start, end, setting, meter)
+            return expected, route(circuit, expected, setting, meter)
 
-        self._desk.work.run(EXPECT, ask, lambda e: self._show_expectation(e, ""), self._refused)
+        self._desk.work.run(EXPECT, ask, self._expected, self._refused)
+
+    def _expected(self, answer: tuple[Expectation, tuple[str, ...]]) -> None:
+        expectation, self.way = answer
+        self._show_expectation(expectation, "")
 
     def _refused(self, error: Exception) -> None:
         self._show_expectation(None, str(error))
 
     def _show_expectation(self, expectation: Expectation | None, text: str) -> None:
         self.expectation = expectation
+        if expectation is None:
+            self.way = ()
         self._strip.show_expectation(expectation, text)
         self.changed.emit()
 
@@ -198,6 +210,7 @@ class Measuring(QObject):
         self._offer(outcome.next_reading)
         self.causes_found.emit(self.causes)
         self.carried.emit(outcome.newly_carried)
+        self._keep_verdict = True
         self._desk.after_edit()
         self._strip.entry.setFocus()
 

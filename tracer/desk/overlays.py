@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PyQt6.QtCore import QObject, QPointF, QRectF, QVariantAnimation
+from PyQt6.QtCore import QObject, QRectF, QVariantAnimation
 from PyQt6.QtGui import QColor, QPainter, QPainterPath, QPen
 
 from tracer.bench.records import PointPlace
@@ -10,6 +10,7 @@ from tracer.circuit.results import Tint
 from tracer.desk.desk import Desk
 from tracer.desk.measuring import Measuring
 from tracer.desk.sheet_paint import (
+    paint_end,
     paint_lead,
     paint_marker,
     paint_mend,
@@ -144,11 +145,10 @@ class Overlays(QObject):
         self._view.update()
 
     def _follow_path(self) -> None:
-        laid, expectation = self._desk.laid, self._measuring.expectation
+        laid = self._desk.laid
         self._path = ()
-        if laid is not None and expectation is not None:
-            along = [share.part for share in expectation.through] or list(expectation.blocked_by)
-            self._path = pieces_of(laid.bench, self._desk.state.sheet, laid.tints, along)
+        if laid is not None:
+            self._path = pieces_of(laid.bench, self._desk.state.sheet, laid.tints, self._measuring.way)
         self._view.update()
 
     def _stroke(self) -> float:
@@ -170,7 +170,7 @@ class Overlays(QObject):
                 paint_marker(painter, lighting.path(state.conductor), on_page, stroke, look)
         self._paint_pieces(painter, view)
         paint_proposals(painter, self._proposals, on_page, look, self._tagging.picked_proposal())
-        paint_tags(painter, self._tags, on_page, look, state.tag)
+        paint_tags(painter, self._tags, on_page, look, state.tag, stroke)
         for mend in self._mends:
             paint_mend(painter, mend, on_page, look)
         if state.spot is not None:
@@ -210,11 +210,8 @@ class Overlays(QObject):
         outline.addRect(view.on_page().mapRect(box))
         painter.setPen(QPen(view.look.pencil, 2.5))
         painter.drawPath(outline)
-        painter.setBrush(view.look.paper)
         for end in draft.terminals:
-            at = view.screen_at(end.x + 0.5, end.y + 0.5)
-            painter.drawEllipse(at, 6, 6)
-            painter.drawText(at + QPointF(9, 4), end.name)
+            paint_end(painter, view.screen_at(end.x + 0.5, end.y + 0.5), end.name, view.look)
 
     def _paint_lead(self, painter: QPainter, view: SheetView, place: PointPlace | None, plus: bool) -> None:
         if place is not None and place.sheet == self._desk.state.sheet:

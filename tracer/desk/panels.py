@@ -21,7 +21,7 @@ from PyQt6.QtWidgets import (
 
 from tracer.cautions import CAUTIONS
 from tracer.desk import words
-from tracer.desk.colours import Look
+from tracer.desk.colours import Look, controls
 from tracer.errors import TracerError
 
 __all__ = ["CautionsPanel", "ErrorNote", "KeysPanel", "Panel"]
@@ -41,7 +41,8 @@ class Panel(QFrame):
     def restyle(self, look: Look) -> None:
         """Draw in other colours."""
         self.setStyleSheet(
-            f"""#panel {{ background: {look.card.name()}; border: 2px solid {look.edge.name()};
+            controls(look, "#panel")
+            + f"""#panel {{ background: {look.card.name()}; border: 2px solid {look.edge.name()};
                 border-radius: 8px; }}
             #panel QLabel, #panel QCheckBox {{ color: {look.text.name()}; background: transparent; }}
             #panel #faint {{ color: {look.faint.name()}; }}
@@ -195,7 +196,7 @@ class KeysPanel(Panel):
             said = QLabel(text, inner)
             said.setWordWrap(True)
             grid.addWidget(name, row, column, Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignRight)
-            grid.addWidget(said, row, column + 1)
+            grid.addWidget(said, row, column + 1, Qt.AlignmentFlag.AlignTop)
         grid.setColumnStretch(1, 1)
         grid.setColumnStretch(3, 1)
         scroll = QScrollArea(self)

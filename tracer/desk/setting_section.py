@@ -86,7 +86,7 @@ class SettingSection(QWidget):
         now = self._desk.state.setting.banks.get(bank.name, bank.positions[0])
         if len(bank.positions) <= ROW_AT_MOST and bank.style is not BankStyle.INDEPENDENT:
             line = QHBoxLayout()
-            line.setSpacing(0)
+            line.setSpacing(3)
             group = QButtonGroup(self._rows)
             for position in bank.positions:
                 button = QPushButton(position, self._rows)
@@ -100,9 +100,8 @@ class SettingSection(QWidget):
                     )
                 )
                 group.addButton(button)
-                line.addWidget(button)
+                line.addWidget(button, 1)
             group.setExclusive(bank.style is BankStyle.ROTARY)
-            line.addStretch()
             grid.addLayout(line, row, 1)
             return
         box = QComboBox(self._rows)
@@ -131,7 +130,7 @@ class SettingSection(QWidget):
             tick.setChecked(element.reference not in setting.out and not is_out)
             tick.setEnabled(not is_out)
             tick.clicked.connect(lambda checked, r=element.reference: self._plug(r, checked))
-            cells.addWidget(tick, number // 4, number % 4)
+            cells.addWidget(tick, number // ROW_AT_MOST, number % ROW_AT_MOST)
         grid.addLayout(cells, row + 1, 0, 1, 2)
 
     def _plug(self, reference: str, is_in: bool) -> None:

@@ -12,7 +12,18 @@ from tracer.job.records import Tag
 from tracer.trace.mend import Mend, MendKind
 from tracer.trace.sheet import Proposal
 
-__all__ = ["paint_lead", "paint_marker", "paint_mend", "paint_proposals", "paint_spot", "paint_tags"]
+__all__ = [
+    "paint_end",
+    "paint_lead",
+    "paint_marker",
+    "paint_mend",
+    "paint_proposals",
+    "paint_spot",
+    "paint_tags",
+]
+
+LABELLED = 64.0
+"""How long a box must be on the screen to carry a label, px."""
 
 
 def paint_marker(
@@ -64,25 +75,34 @@ def paint_proposals(
         if box.width() > 30 and box.height() > 18:
             painter.setPen(look.pencil)
             painter.drawText(
-                box.adjusted(2, -1, -4, 0), Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop, "?"
+                box.adjusted(2, 2, -6, 0), Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop, "?"
             )
 
 
 def paint_tags(
-    painter: QPainter, tags: Iterable[Tag], on_page: QTransform, look: Look, picked: int | None
+    painter: QPainter,
+    tags: Iterable[Tag],
+    on_page: QTransform,
+    look: Look,
+    picked: int | None,
+    stroke: float,
 ) -> None:
     """Draw confirmed parts: corner ticks, a dot on each terminal, and the reference on a luggage label."""
+    radius = max(1.6, min(5.5, 1.2 * stroke * on_page.m11()))
     for tag in tags:
         box = _on_screen(tag.box, on_page)
         strong = tag.id == picked
-        _corners(painter, box, QPen(look.pen, 3 if strong else 1.6))
-        radius = max(2.5, min(6.0, max(box.width(), box.height()) * 0.09))
-        painter.setPen(QPen(look.paper, 1))
+        long = max(box.width(), box.height())
+        _corners(painter, box, QPen(look.pen, 3 if strong else 1.6 if long > LABELLED else 1))
+        painter.setPen(QPen(look.paper, 1) if radius > 3 else Qt.PenStyle.NoPen)
         painter.setBrush(look.pen)
         for terminal in tag.terminals:
             painter.drawEllipse(on_page.map(QPointF(terminal.x + 0.5, terminal.y + 0.5)), radius, radius)
-        if max(box.width(), box.height()) > 26 or strong:
+        # Farther out a label would hide more lettering than it gives.
+        if long > LABELLED or strong:
+            painter.save()
             _label(painter, box, tag.reference, look, strong)
+            painter.restore()
 
 
 def paint_lead(painter: QPainter, at: QPointF, look: Look, *, plus: bool) -> None:
@@ -111,6 +131,26 @@ def paint_spot(painter: QPainter, at: QPointF, look: Look) -> None:
     painter.drawEllipse(at, 7, 7)
     painter.setPen(QPen(look.marker_core, 2))
     painter.drawEllipse(at, 7, 7)
+
+
+def paint_end(painter: QPainter, at: QPointF, name: str, look: Look) -> None:
+    """Draw an end of the part that is asked about, with its name on a scrap of paper."""
+    font = QFont(painter.font())
+    font.setBold(True)
+    metrics = QFontMetricsF(font)
+    scrap = QRectF(
+        at.x() + 9, at.y() - metrics.height() / 2, metrics.horizontalAdvance(name) + 8, metrics.height()
+    )
+    painter.save()
+    painter.setFont(font)
+    painter.setPen(QPen(look.pencil, 2))
+    painter.setBrush(look.paper)
+    painter.drawEllipse(at, 6, 6)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.drawRoundedRect(scrap, 3, 3)
+    painter.setPen(look.pencil)
+    painter.drawText(scrap, Qt.AlignmentFlag.AlignCenter, name)
+    painter.restore()
 
 
 def paint_mend(painter: QPainter, mend: Mend, on_page: QTransform, look: Look) -> None:

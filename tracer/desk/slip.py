@@ -77,7 +77,10 @@ class Slip(QFrame):
         """Take the bar away."""
         self.bar.hide()
         self.stop.hide()
-        self._settle()
+        if self._timer.isActive():
+            self._put(self.label.text())
+        else:
+            self._settle()
 
     def _settle(self) -> None:
         self._timer.stop()

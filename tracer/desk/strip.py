@@ -145,6 +145,7 @@ class ReadingStrip(QWidget):
 
     def show_leads(self, leads: tuple[str, str], awaiting: int) -> None:
         """Show where the leads are; the one at `awaiting` takes the next press."""
+        self.entry.setEnabled(all(leads))
         for number, edit in enumerate(self.leads):
             if edit.text() != leads[number] and not (edit.hasFocus() and edit.isModified()):
                 edit.setText(leads[number])
@@ -157,7 +158,6 @@ class ReadingStrip(QWidget):
     def show_expectation(self, expectation: Expectation | None, text: str = words.NO_PAIR) -> None:
         """Show what the meter should show; None shows `text` in its place."""
         self.verdict.setText("")
-        self.entry.setEnabled(expectation is not None)
         if expectation is None:
             self.dial.expect(None, None, None, False)
             for label in (self.low, self.middle, self.high):

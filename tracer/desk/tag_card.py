@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from PyQt6.QtCore import QEvent, QObject, QStringListModel, Qt, pyqtSignal
+from PyQt6.QtCore import QEvent, QObject, QSize, QStringListModel, Qt, pyqtSignal
 from PyQt6.QtGui import QFont, QKeyEvent
 from PyQt6.QtWidgets import (
     QComboBox,
@@ -22,8 +22,8 @@ from PyQt6.QtWidgets import (
 
 from tracer.circuit.kinds import kinds
 from tracer.desk import words
-from tracer.desk.colours import Look
-from tracer.desk.draft import Draft, named
+from tracer.desk.colours import Look, controls
+from tracer.desk.draft import Draft, named, usual_names
 from tracer.job.records import TagTerminal
 
 __all__ = ["TagCard"]
@@ -32,13 +32,15 @@ __all__ = ["TagCard"]
 class TagCard(QFrame):
     """Asks kind, reference, value, tolerance and the names of the ends; Enter confirms, Esc leaves.
 
-    Signals: `confirmed` and `kind_chosen` carry what is asked about; `removed` and `left` close it.
+    Signals: `confirmed` and `kind_chosen` carry what is asked about; `removed` and `left` close it;
+    `resized` tells that it needs another size.
     """
 
     confirmed = pyqtSignal(object)
     kind_chosen = pyqtSignal(str)
     removed = pyqtSignal()
     left = pyqtSignal()
+    resized = pyqtSignal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -58,7 +60,9 @@ class TagCard(QFrame):
         self.options = QLineEdit(self)
         self.options.setPlaceholderText(words.PART_OPTIONS_HINT)
         self._ends: list[QLineEdit] = []
+        self._naming: int | None = None
         self._form = QFormLayout()
+        self._form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         self._end_rows = QFormLayout()
         self._names = QStringListModel(self)
         self.note = QLabel(self)
@@ -119,7 +123,8 @@ class TagCard(QFrame):
         font.setPointSizeF(font.pointSizeF() * 1.3)
         self.title.setFont(font)
         self.setStyleSheet(
-            f"""#card {{ background: {look.card.name()}; border: 2px solid {look.edge.name()};
+            controls(look, "#card")
+            + f"""#card {{ background: {look.card.name()}; border: 2px solid {look.edge.name()};
                 border-top: 6px solid {look.pencil.name()}; border-radius: 6px; }}
             #card QLabel {{ color: {look.text.name()}; }}
             #card #faint {{ color: {look.faint.name()}; }}
@@ -183,33 +188,44 @@ class TagCard(QFrame):
     def move_end(self, x: float, y: float) -> bool:
         """Move the end being named to page place (x, y); return False when none is being named."""
         draft = self.draft
-        for number, edit in enumerate(self._ends):
-            if edit.hasFocus() and self._draft is not None and draft is not None:
-                ends = list(self._draft.terminals)
-                ends[number] = replace(ends[number], name=edit.text().strip(), x=x, y=y)
-                self._draft = replace(self._draft, terminals=tuple(ends))
-                self._show_ends(self._draft.terminals)
-                self._ends[number].setFocus()
-                return True
-        return False
+        number = self._naming
+        if number is None or self._draft is None or draft is None:
+            return False
+        names = [edit.text().strip() for edit in self._ends]
+        ends = [replace(end, name=name) for end, name in zip(self._draft.terminals, names, strict=True)]
+        ends[number] = replace(ends[number], x=x, y=y)
+        self._draft = replace(self._draft, terminals=tuple(ends))
+        self._show_ends(self._draft.terminals)
+        self._ends[number].setFocus()
+        return True
+
+    def size_needed(self) -> QSize:
+        """Return how large the card must be to be read whole."""
+        wide = self.fontMetrics().averageCharWidth() * 46
+        layout = self.layout()
+        if layout is None:
+            return self.sizeHint()
+        layout.activate()
+        return QSize(wide, max(layout.totalHeightForWidth(wide), layout.totalMinimumSize().height()))
 
     def say(self, text: str) -> None:
         """Say what is wrong."""
         self.note.setText(text)
         self.note.setVisible(bool(text))
-        self.adjustSize()
 
     def _show_ends(self, terminals: tuple[TagTerminal, ...]) -> None:
         while self._end_rows.rowCount():
             self._end_rows.removeRow(0)
-        self._ends = []
+        self._ends, self._naming = [], None
         kind = kinds().get(self._draft.kind) if self._draft is not None else None
-        self._names.setStringList([*(kind.terminals + kind.alternative_terminals if kind else ())])
+        usual = usual_names(kind) if kind is not None else ()
+        self._names.setStringList(list(usual))
         for terminal in terminals:
             conductor = self._conductor_of(terminal)
             where = words.PART_NO_CONDUCTOR if conductor is None else words.PART_ON.format(number=conductor)
             edit = QLineEdit(terminal.name, self)
             edit.setAccessibleName(f"{words.PART_TERMINALS}: {where}")
+            edit.setPlaceholderText(usual[0] if usual else "")
             edit.setCompleter(QCompleter(self._names, edit))
             edit.installEventFilter(self)
             label = QLabel(where, self)
@@ -218,13 +234,14 @@ class TagCard(QFrame):
             row.addWidget(edit, 2)
             row.addWidget(label, 3)
             self._end_rows.addRow(row)
+            edit.show()
+            label.show()
             self._ends.append(edit)
         before: QWidget = self.options
         for edit in self._ends:
             QWidget.setTabOrder(before, edit)
             before = edit
         QWidget.setTabOrder(before, self.confirm)
-        self.adjustSize()
 
     def _add_end(self) -> None:
         draft = self.draft
@@ -236,12 +253,15 @@ class TagCard(QFrame):
         self._draft = replace(draft, terminals=named(more, kind) if kind is not None else more)
         self._show_ends(self._draft.terminals)
         self._ends[-1].setFocus()
+        self.resized.emit()
 
     def _confirm(self) -> None:
         self.confirmed.emit(self.draft)
 
     def eventFilter(self, a0: QObject | None, a1: QEvent | None) -> bool:
-        """Confirm on Enter in any field."""
+        """Confirm on Enter in any field; remember which end is being named while the sheet is pressed."""
+        if a1 is not None and a1.type() == QEvent.Type.FocusIn:
+            self._naming = next((n for n, edit in enumerate(self._ends) if edit is a0), None)
         if (
             isinstance(a1, QKeyEvent)
             and a1.type() == QEvent.Type.KeyPress

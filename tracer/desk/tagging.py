@@ -35,6 +35,7 @@ class Tagging(QObject):
         card.kind_chosen.connect(self._rename)
         card.removed.connect(self._remove)
         card.left.connect(self.leave)
+        card.resized.connect(self._follow)
         view.boxed.connect(self._boxed)
         view.moved.connect(self._follow)
         desk.opened.connect(self.leave)
@@ -173,7 +174,7 @@ class Tagging(QObject):
         corner = self._view.screen_at(draft.box[2], draft.box[1])
         other = self._view.screen_at(draft.box[0], draft.box[3])
         box = QRectF(other, corner).normalized()
-        size = self.card.sizeHint()
+        size = self.card.size_needed()
         left = box.right() + 24
         if left + size.width() > self._view.width() - 8:
             left = box.left() - 24 - size.width()

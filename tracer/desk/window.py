@@ -6,7 +6,15 @@ from collections.abc import Callable
 from pathlib import Path
 
 from PyQt6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication, QIcon
-from PyQt6.QtWidgets import QHBoxLayout, QMainWindow, QMessageBox, QStackedWidget, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import (
+    QApplication,
+    QHBoxLayout,
+    QMainWindow,
+    QMessageBox,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from tracer.desk import words
 from tracer.desk.causes_card import CausesCard
@@ -274,7 +282,7 @@ class DeskWindow(QMainWindow):
     def restyle(self, look: Look) -> None:
         """Draw everything in other colours."""
         self.look = look
-        self.setPalette(as_palette(look))
+        QApplication.setPalette(as_palette(look))
         for part in (
             *(self.start, self.view, self.strip, self.card, self.slip, self.causes, self.note),
             *(self.drawer, self.rails, self.readings, self.legend, self.cautions, self.keys),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
@@ -19,6 +20,9 @@ Function = Callable[[Progress], Any]
 Done = Callable[[Any], None]
 Failed = Callable[[Exception], None]
 
+TELL_EVERY_S = 0.05
+"""Progress is told no oftener, so that fast steps do not fill the window's queue."""
+
 
 @dataclass(eq=False)
 class _Task:
@@ -30,9 +34,14 @@ class _Task:
     failed: Failed
     tell: Callable[[str, str, float], None]
     stop: threading.Event = field(default_factory=threading.Event)
+    told_stage: str = ""
+    told_at: float = 0.0
 
     def advance(self, stage: str, share: float) -> None:
-        self.tell(self.key, stage, share)
+        now = time.monotonic()
+        if stage != self.told_stage or now - self.told_at >= TELL_EVERY_S:
+            self.told_stage, self.told_at = stage, now
+            self.tell(self.key, stage, share)
 
     def cancelled(self) -> bool:
         return self.stop.is_set()

@@ -1,0 +1,172 @@
+"""Confirming, changing and removing parts in the window."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+import small_sheet
+from PyQt6.QtCore import QPoint, Qt
+from pytestqt.qtbot import QtBot
+
+from tracer.desk.draft import entering, from_box, from_tag, next_reference, to_tag, with_kind
+from tracer.desk.window import DeskWindow
+from tracer.errors import BadConfirmation, BadValue
+from tracer.job.tags import tags
+
+Settled = Callable[[DeskWindow], None]
+
+
+def at(window: DeskWindow, x: float, y: float) -> QPoint:
+    return window.view.screen_at(x, y).toPoint()
+
+
+def middle(box: tuple[int, int, int, int]) -> tuple[float, float]:
+    return (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
+
+
+def test_proposals_come_from_the_reader(window: DeskWindow) -> None:
+    assert sorted(p.kind for p in window.overlays.proposals) == ["chassis", "resistor", "resistor"]
+    assert tags(window.desk.job) == ()  # type: ignore[arg-type]
+
+
+def test_a_proposal_is_confirmed_with_keys_alone(window: DeskWindow, qtbot: QtBot, settled: Settled) -> None:
+    window.view.setFocus()
+    qtbot.keyClick(window.view, Qt.Key.Key_P)
+    card = window.card
+    assert card.isVisible()
+    asked = card.draft
+    assert asked is not None
+    assert asked.kind == "resistor"
+    assert card.reference.hasFocus()
+    qtbot.keyClicks(card.reference, "R17")
+    qtbot.keyClick(card.reference, Qt.Key.Key_Tab)
+    assert card.value.hasFocus()
+    qtbot.keyClicks(card.value, "4k7")
+    qtbot.keyClick(card.value, Qt.Key.Key_Return)
+    assert not card.isVisible()
+    settled(window)
+    (tag,) = tags(window.desk.job)  # type: ignore[arg-type]
+    assert (tag.reference, tag.value, tag.kind) == ("R17", "4k7", "resistor")
+    assert [terminal.name for terminal in tag.terminals] == ["1", "2"]
+    assert len(window.overlays.proposals) == 2, "what was confirmed is proposed no more"
+
+
+def test_a_press_on_a_proposal_opens_it_and_escape_leaves_it(window: DeskWindow, qtbot: QtBot) -> None:
+    qtbot.mouseClick(window.view, Qt.MouseButton.LeftButton, pos=at(window, *middle(small_sheet.R2)))
+    assert window.card.isVisible()
+    qtbot.keyClick(window.card.value, Qt.Key.Key_Escape)
+    assert not window.card.isVisible()
+    assert tags(window.desk.job) == ()  # type: ignore[arg-type]
+
+
+def test_a_box_drawn_by_hand_finds_the_conductors_that_enter_it(
+    window: DeskWindow, qtbot: QtBot, settled: Settled
+) -> None:
+    window.view.setFocus()
+    qtbot.keyClick(window.view, Qt.Key.Key_B)
+    assert window.view.boxing
+    start, end = at(window, 500, 85), at(window, 560, 118)
+    qtbot.mousePress(window.view, Qt.MouseButton.LeftButton, pos=start)
+    qtbot.mouseMove(window.view, start + QPoint(20, 10))
+    qtbot.mouseMove(window.view, end)
+    qtbot.mouseRelease(window.view, Qt.MouseButton.LeftButton, pos=end)
+    draft = window.card.draft
+    assert draft is not None
+    assert [round(t.y) for t in draft.terminals] == pytest.approx([101, 101], abs=2)
+    assert [t.x for t in draft.terminals] == pytest.approx([500, 560], abs=4)
+    window.card.reference.setText("L1")
+    window.card.kind.setCurrentText("coil")
+    window.card.kind_chosen.emit("coil")
+    qtbot.keyClick(window.card.reference, Qt.Key.Key_Return)
+    settled(window)
+    lighting = window.desk.lighting
+    assert lighting is not None
+    assert lighting.conductor_at(480, 101) != lighting.conductor_at(600, 101), "wire ends at a confirmed body"
+
+
+def test_what_is_wrong_is_said_on_the_card_and_nothing_is_stored(window: DeskWindow, qtbot: QtBot) -> None:
+    window.tagging.next_proposal()
+    window.card.value.setText("lots")
+    qtbot.keyClick(window.card.value, Qt.Key.Key_Return)
+    assert window.card.isVisible()
+    assert "lots" in window.card.note.text()
+    assert tags(window.desk.job) == ()  # type: ignore[arg-type]
+
+
+def test_a_part_is_changed_and_removed_and_all_of_it_undone(
+    window: DeskWindow, qtbot: QtBot, settled: Settled
+) -> None:
+    job = window.desk.job
+    assert job is not None
+    window.tagging.open_proposal(window.overlays.proposals[0])
+    window.card.reference.setText("R1")
+    qtbot.keyClick(window.card.reference, Qt.Key.Key_Return)
+    settled(window)
+    (tag,) = tags(job)
+    window.tagging.open_tag(tag)
+    window.card.value.setText("22k")
+    qtbot.keyClick(window.card.value, Qt.Key.Key_Return)
+    settled(window)
+    assert tags(job)[0].value == "22k"
+    window.desk.pick(tag=tag.id)
+    window.view.setFocus()
+    qtbot.keyClick(window.view, Qt.Key.Key_Delete)
+    settled(window)
+    assert tags(job) == ()
+    undo, redo = window.actions_by_name["undo"], window.actions_by_name["redo"]
+    seen = []
+    for _ in range(3):
+        undo.trigger()
+        settled(window)
+        seen.append([tag.value for tag in tags(job)])
+    assert seen == [["22k"], [None], []]
+    for _ in range(3):
+        redo.trigger()
+        settled(window)
+    assert tags(job) == ()
+    redo.trigger()
+    assert "Nothing" in window.slip.label.text()
+
+
+def test_an_end_is_moved_by_a_press_while_it_is_named(window: DeskWindow, qtbot: QtBot) -> None:
+    window.tagging.open_proposal(window.overlays.proposals[0])
+    window.card._ends[1].setFocus()
+    qtbot.mouseClick(window.view, Qt.MouseButton.LeftButton, pos=at(window, 330, 101))
+    draft = window.card.draft
+    assert draft is not None
+    assert (draft.terminals[1].x, draft.terminals[1].y) == pytest.approx((330, 101), abs=1.5)
+
+
+def test_drafts_are_checked() -> None:
+    draft = from_tag(small_sheet.TAGS[0])
+    assert to_tag(draft) == small_sheet.TAGS[0]
+    changes: list[tuple[dict[str, object], type[Exception]]] = [
+        ({"reference": "R 1"}, BadConfirmation),
+        ({"kind": "gadget"}, BadConfirmation),
+        ({"value": "many"}, BadValue),
+        ({"tolerance": "about"}, BadValue),
+        ({"terminals": ()}, BadConfirmation),
+        ({"options": 'ohms="1'}, BadConfirmation),
+    ]
+    for change, error in changes:
+        fields = {name: getattr(draft, name) for name in draft.__dataclass_fields__}
+        with pytest.raises(error):
+            to_tag(type(draft)(**{**fields, **change}))
+
+
+def test_another_kind_brings_its_own_ends_and_reference() -> None:
+    draft = from_box((10, 10, 90, 40), 1, None, ["R1", "P1"])
+    assert (draft.reference, [t.name for t in draft.terminals]) == ("R2", ["1", "2"])
+    pot = with_kind(draft, "pot", ["R1", "P1"])
+    assert (pot.reference, [t.name for t in pot.terminals]) == ("P2", ["1", "w", "2"])
+    valve = with_kind(draft, "valve", [])
+    assert {t.name for t in valve.terminals} == {""}, "electrodes are never guessed"
+    assert next_reference("capacitor", ["C1", "c2"]) == "C3"
+
+
+def test_entering_counts_each_wire_once(window: DeskWindow) -> None:
+    lighting = window.desk.lighting
+    assert lighting is not None
+    places = entering(lighting.sheet, (420, 80, 460, 125))
+    assert len(places) == 3, "left, right and down from the dot"

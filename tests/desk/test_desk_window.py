@@ -1,0 +1,180 @@
+"""The window as a whole: beginning, menus, errors, nothing left behind."""
+
+from __future__ import annotations
+
+import gc
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PyQt6.QtCore import Qt
+from PyQt6.QtWidgets import QApplication, QLabel, QWidget
+from pytestqt.qtbot import QtBot
+
+import tracer.reader.read
+from tracer.cautions import CAUTIONS
+from tracer.desk import words
+from tracer.desk.colours import NIGHT
+from tracer.desk.menus import ENTRIES
+from tracer.desk.window import DeskWindow
+from tracer.desk.work import Work
+from tracer.errors import Cancelled, TracerError, WeightsDamaged
+from tracer.progress import Progress, checkpoint
+
+Make = Callable[[Path | None], DeskWindow]
+
+
+def test_the_first_sight_gives_three_ways_to_begin(make_window: Make) -> None:
+    window = make_window(None)
+    assert window.stack.currentWidget() is window.start
+    assert [door.text() for door in window.start.doors] == [
+        words.BEGIN_SCAN,
+        words.BEGIN_JOB,
+        words.BEGIN_DEMO,
+    ]
+    assert words.PURPOSE.count(". ") == 1, "what it is for, in two sentences"
+
+
+def test_every_action_has_words_and_a_key_of_its_own(make_window: Make) -> None:
+    window = make_window(None)
+    assert set(window.actions_by_name) == {entry.name for entry in ENTRIES}
+    keys: list[str] = []
+    for entry in ENTRIES:
+        action = window.actions_by_name[entry.name]
+        assert action.text()
+        assert action.shortcuts(), entry.name
+        keys += [shortcut.toString() for shortcut in action.shortcuts()]
+        assert all(shortcut.toString() for shortcut in action.shortcuts()), entry.name
+    assert len(keys) == len(set(keys))
+    listed = window.keys.findChildren(QLabel)
+    assert all(any(entry.text.rstrip("…") in label.text() for label in listed) for entry in ENTRIES)
+
+
+def test_everything_that_takes_keys_has_a_name_for_those_who_hear_it(window: DeskWindow) -> None:
+    nameless = [
+        type(widget).__name__
+        for widget in window.findChildren(QWidget)
+        if widget.focusPolicy() & Qt.FocusPolicy.TabFocus
+        and type(widget).__module__.startswith(("tracer", "PyQt6"))
+        and type(widget).__name__ in ("QLineEdit", "QComboBox", "QListWidget", "SheetView", "QSlider")
+        and not widget.accessibleName()
+        and not isinstance(widget.parentWidget(), type(window.card.kind))
+    ]
+    assert nameless == []
+
+
+def test_the_cautions_are_those_of_the_whole_program(make_window: Make) -> None:
+    window = make_window(None)
+    assert [tick.accessibleName() for tick in window.cautions.ticks] == list(CAUTIONS)
+
+
+@pytest.mark.parametrize(
+    ("name", "content"),
+    [("empty.png", b""), ("words.png", b"no picture at all"), ("words.tracer", b"no job at all")],
+)
+def test_what_cannot_be_opened_is_told_in_the_window(
+    make_window: Make, tmp_path: Path, name: str, content: bytes
+) -> None:
+    path = tmp_path / name
+    path.write_bytes(content)
+    window = make_window(None)
+    window.open(path)
+    assert window.note.isVisible()
+    assert name in window.note.text.text()
+    assert window.desk.job is None
+    assert path.read_bytes() == content
+
+
+def test_without_a_reader_the_scan_is_still_there(
+    make_window: Make, scan: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(page: object, progress: object = None) -> None:
+        raise WeightsDamaged("The reader's weights are missing. Install the program again.")
+
+    monkeypatch.setattr(tracer.reader.read, "read", fail)
+    window = make_window(scan)
+    assert "weights" in window.note.text.text()
+    assert window.view.page_size is not None
+    window.tagging.begin_box()
+    window.view.boxed.emit(200.0, 90.0, 290.0, 112.0)
+    assert window.card.isVisible()
+
+
+def test_reading_can_be_stopped(
+    make_window: Make, scan: Path, monkeypatch: pytest.MonkeyPatch, qtbot: QtBot
+) -> None:
+    def slow(page: object, progress: Progress) -> None:
+        while True:
+            checkpoint(progress, "reading", 0.4)
+
+    monkeypatch.setattr(tracer.reader.read, "read", slow)
+    window = make_window(None)
+    window.open(scan)
+    qtbot.waitUntil(lambda: window.slip.bar.isVisible(), timeout=10_000)
+    assert "40 %" in window.slip.label.text() or "%" in window.slip.label.text()
+    qtbot.mouseClick(window.slip.stop, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: not window.desk.work.busy, timeout=10_000)
+    assert not window.slip.bar.isVisible()
+    assert window.slip.label.text() == words.READ_STOPPED
+    assert window.view.page_size is not None
+
+
+def test_no_window_is_left_behind(make_window: Make, scan: Path) -> None:
+    before = {id(widget) for widget in QApplication.topLevelWidgets()}
+    window = make_window(scan)
+    window.keys.open()
+    window.cautions.open()
+    window.tagging.next_proposal()
+    window.close()
+    window.deleteLater()
+    del window
+    for _ in range(3):
+        QApplication.sendPostedEvents(None, 52)  # QEvent.Type.DeferredDelete
+        QApplication.processEvents()
+        gc.collect()
+    left = [widget for widget in QApplication.topLevelWidgets() if id(widget) not in before]
+    assert [type(widget).__name__ for widget in left if widget.isVisible()] == []
+
+
+def test_refreshing_does_not_pile_up_widgets(window: DeskWindow) -> None:
+    def count() -> int:
+        QApplication.sendPostedEvents(None, 52)
+        QApplication.processEvents()
+        return len(window.findChildren(QWidget))
+
+    window.setting.refresh()
+    before = count()
+    for _ in range(5):
+        window.setting.refresh()
+        window.rails.refresh()
+        window.parts.refresh()
+        window.causes.show_causes(())
+    assert count() == before
+
+
+def test_night_is_drawn_light_on_dark(window: DeskWindow) -> None:
+    window.restyle(NIGHT)
+    image = window.view.grab().toImage()
+    paper = image.pixelColor(window.view.screen_at(150, 400).toPoint())
+    ink = image.pixelColor(window.view.screen_at(120, 101).toPoint())
+    assert ink.lightness() > paper.lightness() + 80
+
+
+def test_work_tells_its_end_once_and_new_work_stops_the_old(qtbot: QtBot) -> None:
+    work = Work()
+    ends: list[object] = []
+
+    def wait(progress: Progress) -> str:
+        while not progress.cancelled():
+            pass
+        raise Cancelled("Stopped.")
+
+    work.run("a", wait, ends.append, ends.append)
+    work.run("a", lambda _: "second", ends.append, ends.append)
+    qtbot.waitUntil(lambda: not work.busy, timeout=5_000)
+    assert ends == ["second"]
+    work.run("b", wait, ends.append, ends.append)
+    work.cancel("b")
+    qtbot.waitUntil(lambda: not work.busy, timeout=5_000)
+    assert isinstance(ends[-1], TracerError)
+    work.close()
