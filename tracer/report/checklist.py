@@ -18,8 +18,7 @@ from tracer.job.choices import current_setting
 from tracer.job.file import Job
 from tracer.job.marks import marks
 from tracer.job.readings import as_reading, readings
-from tracer.job.records import ReadingRecord
-from tracer.job.tags import tags
+from tracer.job.records import Mark, ReadingRecord
 
 __all__ = ["CheckList", "Row", "make_checklist", "named", "range_in_words", "wires_in_words"]
 
@@ -102,7 +101,7 @@ def make_checklist(
         tuple((p.part, values.get(p.part, ""), _held(p)) for p in standing.proof.pinned),
         tuple(doubted),
         tuple(_ahead(circuit, reading) for reading in _next_readings(job, circuit, meter, most_ahead)),
-        _marked(job),
+        _marked(job, bench),
         (*(sentence for _, sentence in standing.skipped), *bench.warnings),
     )
 
@@ -243,19 +242,16 @@ def _ahead(circuit: Circuit, reading: NextReading) -> tuple[str, str, str, str, 
     )
 
 
-def _marked(job: Job) -> tuple[tuple[str, str, str, str], ...]:
+def _marked(job: Job, bench: Bench) -> tuple[tuple[str, str, str, str], ...]:
     """Return marks with the part they lie on: what a person said without a reading."""
-    boxes: dict[int, list[tuple[tuple[int, int, int, int], str]]] = {}
-    for tag in tags(job):
-        boxes.setdefault(tag.sheet, []).append((tag.box, tag.reference))
-    return tuple(
-        (_what(boxes.get(mark.sheet, []), mark.sheet, mark.x, mark.y), str(mark.kind), mark.note, mark.when)
-        for mark in marks(job)
-    )
+    return tuple((_what(bench, mark), str(mark.kind), mark.note, mark.when) for mark in marks(job))
 
 
-def _what(boxes: Sequence[tuple[tuple[int, int, int, int], str]], sheet: int, x: float, y: float) -> str:
-    for (x0, y0, x1, y1), reference in boxes:
-        if x0 - 1 <= x <= x1 and y0 - 1 <= y <= y1:
-            return reference
-    return f"sheet {sheet} at ({x:.0f}, {y:.0f})"
+def _what(bench: Bench, mark: Mark) -> str:
+    for reference, places in bench.places.items():
+        for place in places:
+            if place.sheet == mark.sheet and place.box is not None:
+                x0, y0, x1, y1 = place.box
+                if x0 - 1 <= mark.x <= x1 and y0 - 1 <= mark.y <= y1:
+                    return reference
+    return f"sheet {mark.sheet} at ({mark.x:.0f}, {mark.y:.0f})"
