@@ -93,10 +93,10 @@ def _bridged(image: NDArray[np.bool_], length: float) -> NDArray[np.bool_]:
     """Fill what lies between two blobs less than `length` px apart, level or upright."""
     size = max(round(length), 2)
     level, upright = (
-        cv2.morphologyEx(image.astype(np.uint8), cv2.MORPH_CLOSE, np.ones(shape, np.uint8))
+        cv2.morphologyEx(image.astype(np.uint8), cv2.MORPH_CLOSE, np.ones(shape, np.uint8)) > 0
         for shape in ((1, size), (size, 1))
     )
-    return np.asarray((level | upright) > 0)
+    return np.asarray(level | upright)
 
 
 def _without_specks(image: NDArray[np.bool_], area: float) -> NDArray[np.bool_]:

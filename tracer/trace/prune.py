@@ -61,37 +61,50 @@ def _find_spurs(
     targets: tuple[Nearby, ...],
     stroke: float,
 ) -> list[int]:
-    """Return the numbers of the lines that are spurs."""
+    """Return the numbers of the lines that are spurs; two lines are left at every meeting."""
     if not strokes.lines:
         return []
     degree = np.bincount(strokes.ends.ravel(), minlength=len(strokes.nodes))
     at_ends = degree[strokes.ends]
     loose = np.flatnonzero((at_ends.min(axis=1) == 1) & (at_ends.max(axis=1) >= 3))
-    spurs = []
+    found: list[tuple[bool, float, int, int]] = []
     for line in loose:
         free = int(np.argmin(at_ends[line]))
         path = strokes.lines[line] if free == 1 else strokes.lines[line][::-1]
         x, y = path[0].astype(np.intp)
         length, inside = line_length(path), float(half[y, x])
         limit = max(1.5 * inside + 1.0, 1.1 * stroke)
-        if any(np.isfinite(target.find(path[-1:], 1.7 * stroke).distance[0]) for target in targets):
+        serves = any(np.isfinite(target.find(path[-1:], 1.7 * stroke).distance[0]) for target in targets)
+        if serves:
             limit = inside + 1.0 if dots[y, x] else 1.5 * inside
         if length <= limit:
-            spurs.append(int(line))
+            found.append((serves, length, int(line), int(strokes.ends[line, 1 - free])))
+    spurs: list[int] = []
+    for _, _, line, node in sorted(found):
+        if degree[node] > 2:
+            degree[node] -= 1
+            spurs.append(line)
     return spurs
 
 
 def stretch_points(strokes: Strokes, targets: tuple[Nearby, ...], stroke: float) -> Strokes:
-    """Give ink so short that it thinned to a point its line, between the two things that it lies between.
+    """Give ink hardly longer than wide its line, between the two things that it lies between.
 
-    The lead between a body and a crossing close by is often no longer than it is wide. A point near
-    fewer than two bodies or crossings stays without a line.
+    The lead between a body and a crossing close by often thins to a point, or to a line across it. Such
+    ink near fewer than two bodies or crossings stays as it is.
     """
-    lonely = np.flatnonzero(np.bincount(strokes.ends.ravel(), minlength=len(strokes.nodes)) == 0)
-    lines, ends, nodes = list(strokes.lines), [strokes.ends], [strokes.nodes]
+    degree = np.bincount(strokes.ends.ravel(), minlength=len(strokes.nodes))
+    points = [strokes.nodes[node] for node in np.flatnonzero(degree == 0)]
+    kept = list(range(len(strokes.lines)))
+    for line in np.flatnonzero((degree[strokes.ends] == 1).all(axis=1)):
+        if line_length(strokes.lines[line]) < 1.3 * stroke:
+            middle = strokes.lines[line].mean(axis=0)
+            if _two_sides(middle, targets, stroke) is not None:
+                kept.remove(int(line))
+                points.append(middle)
+    lines, ends, nodes = [strokes.lines[line] for line in kept], [strokes.ends[kept]], [strokes.nodes]
     count = len(strokes.nodes)
-    for node in lonely:
-        at = strokes.nodes[node]
+    for at in points:
         places = _two_sides(at, targets, stroke)
         if places is None:
             continue
