@@ -57,8 +57,9 @@ def make_window(qtbot: QtBot, known_reader: None) -> Iterator[Callable[[Path | N
         window = DeskWindow(DAY)
         made.append(window)
         window.resize(1400, 900)
-        window.show()
-        qtbot.waitExposed(window)
+        with qtbot.waitActive(window):
+            window.show()
+            window.activateWindow()
         if path is not None:
             window.open(path)
             settle(qtbot, window)

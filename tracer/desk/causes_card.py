@@ -54,7 +54,7 @@ class CausesCard(QFrame):
     def show_causes(self, causes: Sequence[Cause]) -> None:
         """List the likeliest causes; none hides the card."""
         self._box.removeWidget(self._rows)
-        self._rows.setParent(None)
+        self._rows.hide()
         self._rows.deleteLater()
         self._rows = QWidget(self)
         grid = QGridLayout(self._rows)

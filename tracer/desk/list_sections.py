@@ -224,7 +224,7 @@ class LegendSection(QWidget):
         """Draw in other colours."""
         if self._rows is not None:
             self._grid_box.removeWidget(self._rows)
-            self._rows.setParent(None)
+            self._rows.hide()
             self._rows.deleteLater()
         self._rows = QWidget(self)
         grid = QGridLayout(self._rows)

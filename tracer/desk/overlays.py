@@ -58,7 +58,7 @@ class Overlays(QObject):
         self._glow.setStartValue(1.0)
         self._glow.setEndValue(0.0)
         self._glow.setDuration(GLOW_MS)
-        self._glow.valueChanged.connect(lambda _: view.update())
+        self._glow.valueChanged.connect(self._fade)
         view.overlays.append(self.paint)
         desk.state_changed.connect(self._state_changed)
         desk.changed.connect(self.refresh)
@@ -123,6 +123,9 @@ class Overlays(QObject):
             self._glowing = pieces_of(laid.bench, self._desk.state.sheet, laid.tints, fresh)
             self._glow.stop()
             self._glow.start()
+
+    def _fade(self) -> None:
+        self._view.update()
 
     def _remember(self, elements: tuple[str, ...]) -> None:
         self._fresh = tuple(elements)

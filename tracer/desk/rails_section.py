@@ -94,7 +94,7 @@ class RailsSection(QWidget):
         while (item := self._row_box.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
-                widget.setParent(None)
+                widget.hide()
                 widget.deleteLater()
         laid = self._desk.laid
         shares = laid.standing.rails if laid is not None else ()

@@ -43,6 +43,7 @@ class SettingSection(QWidget):
         self._box = QVBoxLayout(self)
         self._box.setContentsMargins(0, 0, 0, 0)
         self._rows: QWidget | None = None
+        self._shown: object = None
         desk.laid_out.connect(self.refresh)
         desk.opened.connect(self.refresh)
         desk.changed.connect(self.refresh)
@@ -50,17 +51,22 @@ class SettingSection(QWidget):
 
     def refresh(self) -> None:
         """Show the setting."""
+        elements = self._desk.laid.bench.circuit.elements if self._desk.laid is not None else ()
+        stored = banks(self._desk.job) if self._desk.job is not None else ()
+        shown = (stored, elements, self._desk.state.setting)
+        if shown == self._shown:
+            return
+        self._shown = shown
+        focused = self._focused_name()
         if self._rows is not None:
             self._box.removeWidget(self._rows)
-            self._rows.setParent(None)
+            self._rows.hide()
             self._rows.deleteLater()
         self._rows = QWidget(self)
         self._box.addWidget(self._rows)
         grid = QGridLayout(self._rows)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setColumnStretch(1, 1)
-        elements = self._desk.laid.bench.circuit.elements if self._desk.laid is not None else ()
-        stored = banks(self._desk.job) if self._desk.job is not None else ()
         for bank in stored:
             self._add_bank(grid, bank)
         sockets = sorted(
@@ -79,6 +85,15 @@ class SettingSection(QWidget):
         if elements:
             self._add_lifted(grid)
         self._add_maker(grid)
+        self._rows.show()
+        for widget in self._rows.findChildren(QWidget):
+            if focused and widget.accessibleName() == focused:
+                widget.setFocus()
+
+    def _focused_name(self) -> str:
+        """The name of the control that has the keys, so that it has them again in the new rows."""
+        focused = self._rows.focusWidget() if self._rows is not None else None
+        return focused.accessibleName() if focused is not None and focused.hasFocus() else ""
 
     def _add_bank(self, grid: QGridLayout, bank: Bank) -> None:
         row = grid.rowCount()
@@ -127,6 +142,7 @@ class SettingSection(QWidget):
         for number, element in enumerate(elements):
             tick = QCheckBox(element.reference, self._rows)
             is_out = element.option("out") is not None
+            tick.setAccessibleName(f"{element.reference} {words.VALVES}")
             tick.setChecked(element.reference not in setting.out and not is_out)
             tick.setEnabled(not is_out)
             tick.clicked.connect(lambda checked, r=element.reference: self._plug(r, checked))
@@ -152,6 +168,7 @@ class SettingSection(QWidget):
         slider.setAccessibleName(f"{words.WIPERS} {pot.reference}")
         anywhere = QCheckBox(words.WIPER_UNKNOWN, self._rows)
         anywhere.setChecked(at is None)
+        anywhere.setAccessibleName(f"{pot.reference} {words.WIPER_UNKNOWN}")
         slider.sliderReleased.connect(lambda r=pot.reference, s=slider: self._slide(r, s.value() / 100))
         slider.valueChanged.connect(
             lambda value, r=pot.reference, s=slider: None if s.isSliderDown() else self._slide(r, value / 100)
