@@ -64,6 +64,16 @@ class Corners:
         """Return the corner with all low, every split left free; safe for any pair."""
         return self._low(())
 
+    def middle(self) -> Corner:
+        """Return the network at its expected values, at its high ones where none is known."""
+        return self._middle
+
+    @cached_property
+    def _middle(self) -> Corner:
+        network = self.network
+        other = np.where(np.isfinite(network.high), network.high, network.low)
+        return Corner(network.graph, np.where(np.isnan(network.expected), other, network.expected))
+
     def high(self, start: int, end: int) -> tuple[Corner, Corner]:
         """Return the corner with all high for a pair, and the same with its joints at 0 Ω."""
         idle, _ = self._splits(start, end)

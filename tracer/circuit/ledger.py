@@ -14,8 +14,10 @@ from tracer.circuit.results import Pinned
 __all__ = [
     "JOINING",
     "STICKING",
+    "BranchName",
     "Ledger",
     "Ledgers",
+    "carried_branches",
     "carried_elements",
     "enter",
     "new_ledgers",
@@ -41,6 +43,9 @@ class Ledger:
     most: float = np.inf
     carried_by: int | None = None
 
+
+BranchName = tuple[str, str]
+"""An element's reference and the name of one of its branches."""
 
 Ledgers = dict[str, dict[str, Ledger]]
 """By element reference and branch name."""
@@ -97,6 +102,16 @@ def suspects_of(
         if any(fits):
             some[part] = False
     return (alone, len(alone)) if alone else (some, 0)
+
+
+def carried_branches(evidence: Sequence[Evidence]) -> frozenset[BranchName]:
+    """Return every branch that some passing reading carried."""
+    return frozenset(
+        (branch.part, branch.name)
+        for each in evidence
+        for branch, here in zip(each.network.branches, each.carried.tolist(), strict=True)
+        if here
+    )
 
 
 def carried_elements(circuit: Circuit, ledgers: Ledgers) -> dict[str, int]:
