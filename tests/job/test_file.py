@@ -121,6 +121,42 @@ def test_a_kill_loses_nothing_that_was_told(tmp_path: Path) -> None:
     assert [p.name for p in tmp_path.iterdir()] == ["set.tracer"]
 
 
+_KILLED_HALFWAY = """
+import sys, time
+from pathlib import Path
+from tracer.job.file import open_job, transaction
+job = open_job(Path(sys.argv[1]))
+job.connection.execute("PRAGMA cache_size = 4")  # pages reach the file long before the commit
+with transaction(job) as connection:
+    for n in range(200):
+        connection.execute("INSERT INTO files VALUES (?, 'x', zeroblob(20000))", (str(n),))
+    connection.execute("UPDATE sheets SET name = 'half done'")
+    print("halfway", flush=True)
+    time.sleep(60)
+"""
+
+
+def test_a_kill_halfway_through_an_edit_leaves_what_was_before(tmp_path: Path) -> None:
+    path, scan = tmp_path / "set.tracer", tmp_path / "set.png"
+    scan.write_bytes(os.urandom(100_000))
+    with create_job(path) as job:
+        add_sheet(job, scan)
+    child = subprocess.Popen(
+        [sys.executable, "-c", _KILLED_HALFWAY, str(path)], stdout=subprocess.PIPE, text=True
+    )
+    assert child.stdout is not None
+    assert child.stdout.readline() == "halfway\n"
+    child.send_signal(signal.SIGKILL)
+    child.wait()
+    assert path.stat().st_size > 1_000_000
+    assert path.with_name("set.tracer-journal").exists()
+    with open_job(path) as job:
+        assert [sheet.name for sheet in sheets(job)] == ["set.png"]
+        assert sheet_bytes(job, 1) == scan.read_bytes()
+        assert job.connection.execute("SELECT count(*) FROM files").fetchone() == (1,)
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["set.png", "set.tracer"]
+
+
 def test_a_scan_s_bytes_travel_in_the_job(tmp_path: Path) -> None:
     scan = tmp_path / "set.png"
     scan.write_bytes(b"the scan")

@@ -64,7 +64,7 @@ def take_reading(
     ohms, rising = parse_reading(shown)
     expectation = expect(bench.circuit, start, end, setting, meter)
     verdict = judge(expectation, ohms, rising, meter)
-    earlier, _ = usable_readings(job, bench.circuit, meter)
+    earlier, _ = usable_readings(job, bench.circuit)
     before = before or prove(bench.circuit, earlier, meter)
     wiring = print_wiring(bench.circuit)
     record = add_reading(job, start, end, shown, ohms, rising, setting, meter, wiring, str(verdict))

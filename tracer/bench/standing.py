@@ -12,6 +12,7 @@ from tracer.circuit.elements import Circuit, Setting
 from tracer.circuit.network import build_network
 from tracer.circuit.points import resolve_point
 from tracer.circuit.results import Meter, Proof, Reading, Tint
+from tracer.circuit.stand import bank_positions
 from tracer.errors import TracerError
 from tracer.job.choices import current_setting
 from tracer.job.file import Job
@@ -41,16 +42,14 @@ def standing(job: Job, bench: Bench, meter: Meter) -> Standing:
     """
     from tracer.circuit.prove import prove
 
-    usable, skipped = usable_readings(job, bench.circuit, meter)
+    usable, skipped = usable_readings(job, bench.circuit)
     proof = prove(bench.circuit, usable, meter)
     counts = Counter(str(tint) for _, tint in proof.tints)
     shares = rail_shares(bench.circuit, proof, current_setting(job), meter)
     return Standing(proof, shares, {str(tint): counts.get(str(tint), 0) for tint in Tint}, skipped)
 
 
-def usable_readings(
-    job: Job, circuit: Circuit, meter: Meter
-) -> tuple[tuple[Reading, ...], tuple[tuple[int, str], ...]]:
+def usable_readings(job: Job, circuit: Circuit) -> tuple[tuple[Reading, ...], tuple[tuple[int, str], ...]]:
     """Return the readings whose points and setting the circuit still has, and why others were skipped."""
     usable: list[Reading] = []
     skipped: list[tuple[int, str]] = []
@@ -58,7 +57,7 @@ def usable_readings(
         try:
             for point in (record.start, record.end):
                 resolve_point(circuit, point)
-            build_network(circuit, record.setting, meter)
+            bank_positions(circuit, record.setting)
         except TracerError as error:
             skipped.append((record.number, f"Reading {record.number} no longer counts: {error}"))
         else:

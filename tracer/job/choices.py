@@ -32,8 +32,9 @@ def current_setting(job: Job) -> Setting:
 
 
 def set_setting(job: Job, setting: Setting, words: str = "change the setting") -> None:
-    """Store the setting as one undoable edit; `words` may say more: ``"take V2 out"``."""
-    _choose(job, "setting", setting_to_text(setting), words)
+    """Store the setting as one undoable edit; `words` may say more: ``"take V2 out"``. The same again is none."""
+    if setting != current_setting(job):
+        _choose(job, "setting", setting_to_text(setting), words)
 
 
 def current_meter(job: Job) -> Meter:
@@ -43,8 +44,9 @@ def current_meter(job: Job) -> Meter:
 
 
 def set_meter(job: Job, meter: Meter) -> None:
-    """Store the meter's profile as one undoable edit."""
-    _choose(job, "meter", meter_to_text(meter), "change the meter")
+    """Store the meter's profile as one undoable edit. The same again is none."""
+    if meter != current_meter(job):
+        _choose(job, "meter", meter_to_text(meter), "change the meter")
 
 
 def cautions_shown(job: Job) -> str | None:
@@ -103,7 +105,5 @@ def _choice(job: Job, name: str) -> str | None:
 
 def _choose(job: Job, name: str, value: str, words: str) -> None:
     before = _choice(job, name)
-    if value == before:
-        return
     row = None if before is None else {"name": name, "value": before}
     perform(job, words, [Change("choices", row, {"name": name, "value": value})])  # type: ignore[arg-type]

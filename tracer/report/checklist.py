@@ -227,7 +227,7 @@ def _held(pinned: Pinned) -> str:
 def _next_readings(job: Job, circuit: Circuit, meter: Meter, most: int) -> Sequence[NextReading]:
     from tracer.circuit.plan import plan
 
-    taken, _ = usable_readings(job, circuit, meter)
+    taken, _ = usable_readings(job, circuit)
     return tuple(plan(circuit, taken, setting=current_setting(job), meter=meter, most=most))
 
 
