@@ -74,7 +74,9 @@ def cut_tiles(images: Tensor, classes: Tensor, kinds: Tensor, count: int, size: 
             weight = (part_x if dx else 1 - part_x) * (part_y if dy else 1 - part_y)
             grey += weight * _gather(images, sheet, left.long() + dx, top.long() + dy, 255).float()
     kx, ky = place(size // KIND_CELL, float(KIND_CELL))
-    cut_kinds = _gather(kinds, sheet, (kx / KIND_CELL).floor().long(), (ky / KIND_CELL).floor().long(), UNKNOWN)
+    cut_kinds = _gather(
+        kinds, sheet, (kx / KIND_CELL).floor().long(), (ky / KIND_CELL).floor().long(), UNKNOWN
+    )
     return Tiles((grey / 255.0).unsqueeze(1), cut_classes.long(), cut_kinds.long())
 
 
@@ -85,8 +87,12 @@ def _blur(images: Tensor, sigma: Tensor) -> Tensor:
     kernel = torch.exp(-0.5 * (offsets / sigma.view(-1, 1).clamp(min=0.05)) ** 2)
     kernel = kernel / kernel.sum(dim=1, keepdim=True)
     flat = images.view(1, count, *images.shape[2:])
-    flat = functional.conv2d(functional.pad(flat, (4, 4, 0, 0), mode="replicate"), kernel.view(count, 1, 1, 9), groups=count)
-    flat = functional.conv2d(functional.pad(flat, (0, 0, 4, 4), mode="replicate"), kernel.view(count, 1, 9, 1), groups=count)
+    flat = functional.conv2d(
+        functional.pad(flat, (4, 4, 0, 0), mode="replicate"), kernel.view(count, 1, 1, 9), groups=count
+    )
+    flat = functional.conv2d(
+        functional.pad(flat, (0, 0, 4, 4), mode="replicate"), kernel.view(count, 1, 9, 1), groups=count
+    )
     return flat.view_as(images)
 
 
@@ -97,10 +103,23 @@ def _cloud(images: Tensor, lump: float) -> Tensor:
     return functional.interpolate(coarse, size=images.shape[-2:], mode="bicubic", align_corners=False) * 1.2
 
 
+def _streaks(images: Tensor, share: Tensor) -> Tensor:
+    """Where strokes are missing over a longer run: level or upright patches, some 8 to 30 px long."""
+    size = images.shape[-1]
+    long, short = int(size / 22) + 2, int(size / 5) + 2
+    shape = (long, short) if float(torch.rand(1)) < 0.5 else (short, long)
+    coarse = torch.randn(images.shape[0], 1, *shape, device=images.device)
+    grain = functional.interpolate(coarse, size=images.shape[-2:], mode="bicubic", align_corners=False) * 1.2
+    where = _cloud(images, 110.0)
+    return (grain > 3.0 - 6.0 * share - 0.9 * where.clamp(min=0)) & (share > 0)
+
+
 def _per(count: int, chance: float, low: float, high: float, like: Tensor) -> Tensor:
     """A strength for each image, zero for those the trouble spares."""
     strength = _rand(count, low, high, like)
-    return torch.where(torch.rand(count, device=like.device) < chance, strength, torch.zeros_like(strength)).view(-1, 1, 1, 1)
+    return torch.where(
+        torch.rand(count, device=like.device) < chance, strength, torch.zeros_like(strength)
+    ).view(-1, 1, 1, 1)
 
 
 def _specks(images: Tensor, count: int) -> Tensor:
@@ -133,7 +152,9 @@ def spoil_tiles(images: Tensor) -> Tensor:
     count = images.shape[0]
     page = images
     other = torch.flip(torch.roll(page, 1, dims=0), dims=(3,))
-    page = torch.minimum(page, 1 - _per(count, 0.3, 0.03, 0.3, page) * (1 - _blur(other, _rand(count, 1.0, 3.0, page))))
+    page = torch.minimum(
+        page, 1 - _per(count, 0.3, 0.03, 0.3, page) * (1 - _blur(other, _rand(count, 1.0, 3.0, page)))
+    )
     factor = float(torch.rand(1) * 0.65 + 1.0)
     if factor > 1.08:
         small = functional.interpolate(page, scale_factor=1 / factor, mode="area")
@@ -150,10 +171,14 @@ def spoil_tiles(images: Tensor) -> Tensor:
     grain, patches = _cloud(page, 3.5), _cloud(page, 70.0)
     share = _per(count, 0.5, 0.0, 0.14, page)
     lost = ((patches > 2.2 - 5.0 * share) & (grain > 0.2) & (share > 0)) | (grain > 3.1 - 5.0 * share)
+    lost = lost | _streaks(page, _per(count, 0.35, 0.0, 0.13, page))
     page = torch.where(lost, torch.ones_like(page), page)
     page = torch.minimum(page, 1 - _specks(page, count))
     page = page + _folds(page, count) * (1 - page)
     page = _blur(page, _rand(count, 0.05, 0.7, page))
     page = page + _per(count, 0.6, 0.005, 0.05, page) * torch.randn_like(page)
-    ink, paper = _rand(count, 0.0, 0.2, page).view(-1, 1, 1, 1), _rand(count, 0.88, 1.0, page).view(-1, 1, 1, 1)
+    ink, paper = (
+        _rand(count, 0.0, 0.2, page).view(-1, 1, 1, 1),
+        _rand(count, 0.88, 1.0, page).view(-1, 1, 1, 1),
+    )
     return (ink + page * (paper - ink)).clamp(0, 1)

@@ -55,7 +55,9 @@ def bend(points: Points, step: float, wobble: float, rng: np.random.Generator) -
         for axis in (0, 1):
             waves = 1 + total / 160.0
             phase, speed = rng.uniform(0, 2 * np.pi), rng.uniform(0.5, 1.6) * waves
-            swing = np.sin(2 * np.pi * speed * part + phase) + 0.6 * np.sin(4.3 * np.pi * speed * part + 2 * phase)
+            swing = np.sin(2 * np.pi * speed * part + phase) + 0.6 * np.sin(
+                4.3 * np.pi * speed * part + 2 * phase
+            )
             fine[:, axis] += wobble * min(1.0, total / 60.0) * swing * np.sin(np.pi * part) ** 0.7
     moved: Points = fine
     return moved
@@ -132,7 +134,9 @@ class Canvas:
         turned = mask.rotate(-angle, expand=True, resample=Image.Resampling.BILINEAR) if angle else mask
         ((cx, cy),) = self._fine(np.array([(x, y)]))
         corner = (round(cx - turned.width / 2), round(cy - turned.height / 2))
-        self._paper.paste(self._hand.ink, (*corner, corner[0] + turned.width, corner[1] + turned.height), turned)
+        self._paper.paste(
+            self._hand.ink, (*corner, corner[0] + turned.width, corner[1] + turned.height), turned
+        )
         hard = turned.point([255 if level > 110 else 0 for level in range(256)])
         box = (*corner, corner[0] + turned.width, corner[1] + turned.height)
         self._marks[layer].append(lambda _, image: image.paste(layer, box, hard))

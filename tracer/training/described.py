@@ -108,13 +108,13 @@ def _place(
         text=row.get("text", "right"),
     )
     given = row.get("names", {})
-    names = tuple((t.name, given.get(t.name, t.name)) for t in drawn.terminals if given.get(t.name, "") is not None)
+    names = tuple(
+        (t.name, given.get(t.name, t.name)) for t in drawn.terminals if given.get(t.name, "") is not None
+    )
     return DescribedPart(drawn, row["reference"], names)
 
 
-def _run(
-    sheet: SheetDrawing, route: str, terminals: Terminals, unit: float
-) -> None:
+def _run(sheet: SheetDrawing, route: str, terminals: Terminals, unit: float) -> None:
     points: list[tuple[float, float]] = []
     for word in route.split():
         if word == "*":

@@ -124,6 +124,8 @@ def _font(face: str, size: int) -> ImageFont.FreeTypeFont | ImageFont.ImageFont:
 def print_mask(text: str, height: float, face: str) -> Image.Image:
     """`text` in a printed face, capitals `height` px tall, as a tight "L" mask (255 is ink)."""
     font = _font(face, max(6, round(height * 1.38)))
+    if face == "built in":
+        text = text.replace("Ω", " ohms").replace("µ", "u")  # it has no Greek
     left, top, right, bottom = font.getbbox(text)
     mask = Image.new("L", (max(1, int(right - left) + 2), max(1, int(bottom - top) + 2)))
     ImageDraw.Draw(mask).text((1 - left, 1 - top), text, fill=255, font=font)

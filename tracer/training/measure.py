@@ -49,7 +49,8 @@ def measure(network: ReaderNetwork, device: str, sheets: int = 24) -> dict[str, 
         both = np.diag(table)
         either = table.sum(axis=0) + table.sum(axis=1) - both
         figures[name] = {
-            CLASS_NAMES[index]: round(float(both[index] / max(either[index], 1)), 4) for index in range(CLASS_COUNT)
+            CLASS_NAMES[index]: round(float(both[index] / max(either[index], 1)), 4)
+            for index in range(CLASS_COUNT)
         }
         figures[name]["kind"] = round(named / max(bodies, 1), 4)
     return figures

@@ -29,9 +29,7 @@ class _Step(nn.Module):
     def __init__(self, entering: int, leaving: int, stride: int = 1) -> None:
         super().__init__()
         self.first = _convolve(entering, leaving, stride=stride)
-        self.second = nn.Sequential(
-            nn.Conv2d(leaving, leaving, 3, 1, 1, bias=False), nn.BatchNorm2d(leaving)
-        )
+        self.second = nn.Sequential(nn.Conv2d(leaving, leaving, 3, 1, 1, bias=False), nn.BatchNorm2d(leaving))
 
     def forward(self, x: Tensor) -> Tensor:
         x = self.first(x)
@@ -54,9 +52,7 @@ class ReaderNetwork(nn.Module):
         self.down = nn.ModuleList([_Step(above, below, 2) for above, below in pairs])
         self.up = nn.ModuleList([_Step(above + below, above) for above, below in reversed(pairs)])
         self.classes = nn.Conv2d(_WIDTHS[0], 4 * CLASS_COUNT, 3, 1, 1)
-        self.kinds = nn.Sequential(
-            _convolve(_WIDTHS[1], 64), nn.Conv2d(64, len(KIND_NAMES), 1)
-        )
+        self.kinds = nn.Sequential(_convolve(_WIDTHS[1], 64), nn.Conv2d(64, len(KIND_NAMES), 1))
 
     def forward(self, page: Tensor) -> tuple[Tensor, Tensor]:
         """Class scores and kind scores."""

@@ -19,7 +19,13 @@ _SEEDS_A_RUN: Final = 10_000_000  # training seeds start at 10 million; the meas
 
 
 def _keep_drawing(
-    worker: int, workers: int, first_seed: int, images: Tensor, classes: Tensor, kinds: Tensor, drawn: Synchronized[int]
+    worker: int,
+    workers: int,
+    first_seed: int,
+    images: Tensor,
+    classes: Tensor,
+    kinds: Tensor,
+    drawn: Synchronized[int],
 ) -> None:
     torch.set_num_threads(1)
     size = images.shape[1]

@@ -129,7 +129,16 @@ class SheetDrawing:
         """
         made = symbols.build(symbol, self._rng, **options)
         return self.place_symbol(
-            made, symbol, x, y, turn=turn, mirror=mirror, scale=scale, reference=reference, value=value, text=text
+            made,
+            symbol,
+            x,
+            y,
+            turn=turn,
+            mirror=mirror,
+            scale=scale,
+            reference=reference,
+            value=value,
+            text=text,
         )
 
     def place_symbol(
@@ -242,12 +251,22 @@ class SheetDrawing:
         if arrow:
             way = path[-1] - path[-2]
             for head in arrow_head(
-                (float(path[-1, 0]), float(path[-1, 1])), (float(way[0]), float(way[1])), 3.2 * pen, solid=True
+                (float(path[-1, 0]), float(path[-1, 1])),
+                (float(way[0]), float(way[1])),
+                3.2 * pen,
+                solid=True,
             ):
                 self._canvas.fill(head.points, FURNITURE)
 
     def text(
-        self, x: float, y: float, text: str, *, height: float | None = None, angle: float = 0.0, layer: int = LETTERING
+        self,
+        x: float,
+        y: float,
+        text: str,
+        *,
+        height: float | None = None,
+        angle: float = 0.0,
+        layer: int = LETTERING,
     ) -> None:
         """Letter `text` centred on (x, y), its capitals `height` px tall, turned by `angle` degrees."""
         height = self.style.text_height if height is None else height
@@ -268,5 +287,12 @@ class SheetDrawing:
     def finish(self) -> SheetTruth:
         """Draw the wires and give the picture with its truth, moved as `warp` moves it."""
         return draw_wires(
-            self._canvas, self._wires, self._dots, self._passing, self._parts, self._warp, self.style, self._rng
+            self._canvas,
+            self._wires,
+            self._dots,
+            self._passing,
+            self._parts,
+            self._warp,
+            self.style,
+            self._rng,
         )

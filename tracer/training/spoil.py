@@ -215,7 +215,9 @@ def _dropout(page: Grey, stroke: float, share: float, rng: np.random.Generator) 
     """Ink that did not take: short breaks, and runs of stroke reduced to dots."""
     grain = _cloud(page.shape, stroke * 1.1, rng)
     patches = _cloud(page.shape, 70.0, rng)
-    lost = (grain > 2.35) | ((patches > 2.0 - 4.0 * share) & (grain > 0.15))
+    runs = _cloud((page.shape[0], max(8, page.shape[1] // 5)), stroke * 1.5, rng)
+    runs = np.repeat(runs, -(-page.shape[1] // runs.shape[1]), axis=1)[:, : page.shape[1]]
+    lost = (grain > 2.35) | ((patches > 2.0 - 4.0 * share) & (grain > 0.15)) | (runs > 3.1 - 4.0 * share)
     bare: Grey = np.where(lost, 255.0, page)
     return bare
 

@@ -133,10 +133,12 @@ def bumps(
     return Stroke(np.concatenate(pieces), width)
 
 
-def loops(x0: float, x1: float, count: int, height: float, width: float = 1.0) -> Stroke:
-    """A coil of overlapping loops along y = 0, drawn as one running curve."""
+def loops(
+    x0: float, x1: float, count: int, height: float, width: float = 1.0, *, lap: float = 0.75
+) -> Stroke:
+    """A coil of overlapping loops along y = 0, drawn as one running curve; `lap` is how wide each loop is."""
     turns = np.linspace(0, 2 * np.pi * count + np.pi, 14 * count + 7)
-    radius = (x1 - x0) / (count + 1) * 0.75
+    radius = (x1 - x0) / (count + 1) * lap
     run = np.linspace(x0 + radius, x1 - radius, len(turns))
     return Stroke(np.stack([run - radius * np.cos(turns), -height * np.sin(turns) * 0.5], 1), width)
 

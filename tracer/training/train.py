@@ -26,7 +26,7 @@ from tracer.training.pool import SheetPool
 __all__ = ["main"]
 
 # Thin and rare classes count for more: a missed dot or crossing costs a join.
-_CLASS_WEIGHTS = (0.7, 2.0, 4.0, 4.0, 1.2, 1.2, 1.6)
+_CLASS_WEIGHTS = (1.0, 1.8, 3.5, 3.5, 1.2, 1.2, 1.6)
 
 
 def _arguments() -> argparse.Namespace:
@@ -41,7 +41,9 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("--tile", type=int, default=352, help="px, a multiple of 32")
     parser.add_argument("--batch", type=int, default=64)
     parser.add_argument("--rate", type=float, default=3e-3, help="highest learning rate")
-    parser.add_argument("--measure", type=int, default=24, help="sheets to measure on at each level; 0 for none")
+    parser.add_argument(
+        "--measure", type=int, default=24, help="sheets to measure on at each level; 0 for none"
+    )
     return parser.parse_args()
 
 

@@ -47,14 +47,20 @@ def draw_wires(
     roots = sorted({groups.find(number) for number in range(len(wires))})
     number_of = {root: index + 1 for index, root in enumerate(roots)}
     marks = tuple(
-        CrossingMark(*_moved(warp, m.x, m.y), how, (number_of[groups.find(m.first[0])], number_of[groups.find(m.second[0])]))
+        CrossingMark(
+            *_moved(warp, m.x, m.y),
+            how,
+            (number_of[groups.find(m.first[0])], number_of[groups.find(m.second[0])]),
+        )
         for m, how in zip(crossings, styles, strict=True)
     )
     joins = tuple((*_moved(warp, x, y), dotted) for x, y, dotted in _joins(met, dots))
     conductors = tuple(
         Conductor(
             number_of[root],
-            tuple(replace(end, **dict(zip("xy", _moved(warp, end.x, end.y), strict=True))) for end in ends[root]),
+            tuple(
+                replace(end, **dict(zip("xy", _moved(warp, end.x, end.y), strict=True))) for end in ends[root]
+            ),
             warp(_sample([wire for index, wire in enumerate(wires) if groups.find(index) == root], met)),
         )
         for root in roots
@@ -74,7 +80,9 @@ def _attach(wires: list[Wire], parts: list[DrawnPart], groups: Groups) -> dict[i
     """Which terminals each group of wires reaches; wires that share a terminal are joined."""
     reached: list[tuple[int, ConductorEnd]] = []
     terminals = [(part, terminal) for part in parts for terminal in part.terminals]
-    places = np.array([(terminal.x, terminal.y) for _, terminal in terminals], dtype=np.float64).reshape(-1, 2)
+    places = np.array([(terminal.x, terminal.y) for _, terminal in terminals], dtype=np.float64).reshape(
+        -1, 2
+    )
     for (part, terminal), hits in zip(terminals, touching(wires, places), strict=True):
         for other in hits[1:]:
             groups.join(hits[0], other)
@@ -109,18 +117,20 @@ def _draw_pieces(
             cuts[wire, index].append((part, 0.0))
     for meeting, how in zip(crossings, styles, strict=True):
         free = room[meeting]
-        half = min(style.gap * style.stroke, 0.6 * free)
         width = max(wires[meeting.first[0]].width, wires[meeting.second[0]].width)
-        if how == "plain" or half < 1.2 * style.stroke:
+        half = min(max(style.gap * style.stroke, 1.3 * width), 0.62 * free - 0.6 * width)
+        if how == "plain" or half < 1.1 * width:
             canvas.mark_crossing(meeting.x, meeting.y, max(min(1.3 * width + 0.6, 0.45 * free), 0.75 * width))
             continue
         wire, index, part = meeting.second
         start, end = wires[wire].points[index], wires[wire].points[index + 1]
         cuts[wire, index].append((part, half / float(np.hypot(*(end - start)))))
-        canvas.mark_crossing(meeting.x, meeting.y, min(half + 0.55 * width, max(0.49 * free, half)))
+        canvas.mark_crossing(meeting.x, meeting.y, half + 0.6 * width)
         if how == "hop":
             lean = float(np.rad2deg(np.arctan2(end[1] - start[1], end[0] - start[0])))
-            canvas.stroke(arc(meeting.x, meeting.y, half, lean + 180, lean + 360).points, wires[wire].width, WIRE)
+            canvas.stroke(
+                arc(meeting.x, meeting.y, half, lean + 180, lean + 360).points, wires[wire].width, WIRE
+            )
     for number, wire_ in enumerate(wires):
         for index in range(len(wire_.points) - 1):
             start, end = wire_.points[index], wire_.points[index + 1]
@@ -175,7 +185,5 @@ def _move_part(part: DrawnPart, warp: Warp) -> DrawnPart:
     x0, y0, x1, y1 = part.box
     corners = warp(np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]))
     (bx0, by0), (bx1, by1) = corners.min(axis=0), corners.max(axis=0)
-    terminals = tuple(
-        PartTerminal(t.name, *_moved(warp, t.x, t.y), t.dx, t.dy) for t in part.terminals
-    )
+    terminals = tuple(PartTerminal(t.name, *_moved(warp, t.x, t.y), t.dx, t.dy) for t in part.terminals)
     return replace(part, box=(float(bx0), float(by0), float(bx1), float(by1)), terminals=terminals)

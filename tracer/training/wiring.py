@@ -88,10 +88,14 @@ def meetings(wires: list[Wire], dots: Points) -> list[Meeting]:
         mine = (gap[:, 0] * theirs[:, 1] - gap[:, 1] * theirs[:, 0]) / safe
         yours = (gap[:, 0] * way[one, 1] - gap[:, 1] * way[one, 0]) / safe
         slack, their_slack = _NEAR / length[one], _NEAR / length[others]
-        touch = ~flat & (mine > -slack) & (mine < 1 + slack) & (yours > -their_slack) & (yours < 1 + their_slack)
+        touch = (
+            ~flat & (mine > -slack) & (mine < 1 + slack) & (yours > -their_slack) & (yours < 1 + their_slack)
+        )
         for index in np.flatnonzero(touch):
             other = one + 1 + int(index)
-            meeting = _meeting(segments, owners, one, other, float(mine[index]), float(yours[index]), dots, length)
+            meeting = _meeting(
+                segments, owners, one, other, float(mine[index]), float(yours[index]), dots, length
+            )
             if meeting is not None:
                 found.append(meeting)
         found += _end_to_end(segments, owners, one, np.flatnonzero(flat) + one + 1)

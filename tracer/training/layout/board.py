@@ -30,6 +30,8 @@ class Habits:
         The symbols he uses for these.
     clearance : float
         Least distance between wires, in strokes.
+    pen : float
+        Width of the wires, in usual strokes.
     """
 
     dots: float
@@ -40,6 +42,7 @@ class Habits:
     contact: str
     diode: str
     clearance: float
+    pen: float
 
 
 class Board:
@@ -100,7 +103,9 @@ class Board:
         made = symbols.build(name, self.rng, **options) if made is None else made
         unit, cell = self.drawing.style.unit, self.cell
         x0, y0, x1, y1 = made.extent
-        corners = np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]) * np.array([-1.0 if mirror else 1.0, 1.0])
+        corners = np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]) * np.array(
+            [-1.0 if mirror else 1.0, 1.0]
+        )
         angle = np.deg2rad(turn)
         spin = np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])
         corners = corners @ spin.T * unit + np.array([x, y])
@@ -142,7 +147,9 @@ class Board:
             "left": (x0 - 0.6 * high - wide, centre - tall / 2, x0 - 0.6 * high, centre + tall / 2),
             "right": (x1 + 0.6 * high, centre - tall / 2, x1 + 0.6 * high + wide, centre + tall / 2),
         }
-        order = ("above", "below", "right", "left") if x1 - x0 > y1 - y0 else ("right", "left", "above", "below")
+        order = (
+            ("above", "below", "right", "left") if x1 - x0 > y1 - y0 else ("right", "left", "above", "below")
+        )
         for where in order:
             if self.free(*boxes[where]):
                 self.take(*boxes[where])
@@ -186,12 +193,19 @@ class Board:
             away = abs(to_x - x) + abs(to_y - y)
             ux, uy = (to_x - x) / away, (to_y - y) / away
             for (x0, y0), (x1, y1) in self.stretches:
-                if min(x0, x1) - reach < x < max(x0, x1) + reach and min(y0, y1) - reach < y < max(y0, y1) + reach:
+                if (
+                    min(x0, x1) - reach < x < max(x0, x1) + reach
+                    and min(y0, y1) - reach < y < max(y0, y1) + reach
+                ):
                     level = abs(y1 - y0) < 1e-6
                     if level == (abs(uy) < 0.5):
                         continue
                     along = (y0 - y) * uy if level else (x0 - x) * ux
-                    across = min(x0, x1) - 2 <= x <= max(x0, x1) + 2 if level else min(y0, y1) - 2 <= y <= max(y0, y1) + 2
+                    across = (
+                        min(x0, x1) - 2 <= x <= max(x0, x1) + 2
+                        if level
+                        else min(y0, y1) - 2 <= y <= max(y0, y1) + 2
+                    )
                     if across and 0.5 < abs(along) < reach:
                         return False
         return True
@@ -200,7 +214,7 @@ class Board:
         """Run a wire and remember it; False, and nothing drawn, if the way is taken."""
         if check and not self.clear_run(points):
             return False
-        self.drawing.wire(points, width)
+        self.drawing.wire(points, width * self.habits.pen)
         near = self.habits.clearance * self.cell
         for (x0, y0), (x1, y1) in zip(points[:-1], points[1:], strict=True):
             if abs(y1 - y0) < 1e-6:

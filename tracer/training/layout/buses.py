@@ -32,6 +32,8 @@ def bus(board: Board) -> None:
         path = [(start, level), (end, level)]
         if fan > 1.0:
             path += [(end + slope, far), (end + slope + 2 * unit, far)]
+            if rng.random() < 0.3:
+                slope += pitch * float(rng.uniform(0.2, 1.0))
         if rng.random() < 0.25:
             path[0] = (start + float(rng.uniform(0, 0.3)) * (end - start), level)
         points = [(b, a) for a, b in path] if upright else path

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from tracer.training.canvas import Hand
 from tracer.training.layout.board import Board, Habits
 from tracer.training.layout.buses import bus, pin_row
+from tracer.training.layout.slants import cross_coupled, pot_row, slanted_wire
 from tracer.training.layout.ends import settle_ends
 from tracer.training.layout.motifs import MOTIFS
 from tracer.training.layout.page import add_furniture, add_notes, add_page
@@ -79,7 +80,7 @@ def random_style(rng: np.random.Generator, stroke: float) -> SheetStyle:
     return SheetStyle(
         stroke=stroke,
         unit=unit,
-        text_height=max(9.0, unit * float(rng.uniform(1.1, 1.9))),
+        text_height=max(9.0, unit * float(rng.uniform(1.1, 2.5))),
         crossing=str(rng.choice(["plain", "plain", "plain", "hop", "gap"])),
         dot_radius=float(rng.choice([rng.uniform(0.85, 1.3), rng.uniform(1.2, 2.0), rng.uniform(1.6, 2.6)])),
         gap=float(rng.uniform(1.5, 3.0)),
@@ -99,12 +100,15 @@ def _habits(rng: np.random.Generator) -> Habits:
     return Habits(
         dots=float(rng.choice([1.0, 1.0, 0.95, 0.6, 0.0])),
         resistor=one("resistor"),
-        capacitor=str(rng.choice(["capacitor.plates", "capacitor.plates", "capacitor.curved", "capacitor.electrolytic"])),
+        capacitor=str(
+            rng.choice(["capacitor.plates", "capacitor.plates", "capacitor.curved", "capacitor.electrolytic"])
+        ),
         coil="coil.plain",
         chassis=str(rng.choice(_CHASSIS)),
         contact=str(rng.choice(["contact.blade", "contact.push"])),
         diode=str(rng.choice(["diode.triangle", "diode.triangle", "diode.varactor"])),
         clearance=float(rng.uniform(2.6, 4.5)),
+        pen=float(rng.choice([1.0, 1.0, 1.0, 0.75, 1.3, 1.7])),
     )
 
 
@@ -145,6 +149,10 @@ def draw_sheet(
     rows = int(rng.integers(0, 3)) if rng.random() < 0.4 else 0
     for _ in range(rows):
         pin_row(board)
+    if rng.random() < 0.2:
+        pot_row(board)
+    for _ in range(int(rng.integers(0, 4))):
+        (cross_coupled if rng.random() < 0.35 else slanted_wire)(board)
     tries = int(width * height / (style.unit * 14) ** 2 * rng.uniform(0.5, 1.6)) + 3
     for index in range(tries):
         MOTIFS[int(rng.choice(len(MOTIFS), p=weights / weights.sum()))][0](board)

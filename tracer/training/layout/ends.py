@@ -9,7 +9,24 @@ from tracer.training.truth import PartTerminal
 
 __all__ = ["settle_ends"]
 
-_RAILS = ("+5", "-5v", "HT1", "+250V", "HT+", "A", "B3", "TO V2", "AGC", "GND", "E", "(+5)", "+12V", "6.3V", "LIVE", "N")
+_RAILS = (
+    "+5",
+    "-5v",
+    "HT1",
+    "+250V",
+    "HT+",
+    "A",
+    "B3",
+    "TO V2",
+    "AGC",
+    "GND",
+    "E",
+    "(+5)",
+    "+12V",
+    "6.3V",
+    "LIVE",
+    "N",
+)
 
 
 def settle_ends(board: Board, *, last: bool = False) -> None:
@@ -71,13 +88,24 @@ def _paths(board: Board, lead: PartTerminal, other: PartTerminal) -> list[list[P
             paths.append([(lead.x, lead.y), (lead.x, b[1]), (other.x, b[1]), (other.x, other.y)])
         elif one:
             paths.append([(lead.x, lead.y), (other.x, lead.y), (other.x, other.y)])
-            paths.append([(lead.x, lead.y), (a[0], lead.y), (a[0], b[1]), (other.x, b[1]), (other.x, other.y)])
+            paths.append(
+                [(lead.x, lead.y), (a[0], lead.y), (a[0], b[1]), (other.x, b[1]), (other.x, other.y)]
+            )
         else:
             paths.append([(lead.x, lead.y), (lead.x, other.y), (other.x, other.y)])
-            paths.append([(lead.x, lead.y), (lead.x, a[1]), (b[0], a[1]), (b[0], other.y), (other.x, other.y)])
+            paths.append(
+                [(lead.x, lead.y), (lead.x, a[1]), (b[0], a[1]), (b[0], other.y), (other.x, other.y)]
+            )
     good = []
     for path in paths:
-        kept = [path[0], *[q for p, q in zip(path[:-1], path[1:], strict=True) if abs(p[0] - q[0]) + abs(p[1] - q[1]) > 1.0]]
+        kept = [
+            path[0],
+            *[
+                q
+                for p, q in zip(path[:-1], path[1:], strict=True)
+                if abs(p[0] - q[0]) + abs(p[1] - q[1]) > 1.0
+            ],
+        ]
         if _leaves(lead, kept[0], kept[1]) and _leaves(other, kept[-1], kept[-2]) and kept[-1] == path[-1]:
             good.append(kept)
     return good
@@ -101,13 +129,19 @@ def _tee(board: Board, lead: PartTerminal) -> bool:
         at = float(rng.uniform(low + 4 * pen, high - 4 * pen))
         along = abs(lead.dy) > 0.5
         if level:
-            path = [(lead.x, lead.y), (lead.x, y0)] if along and low + 4 * pen < lead.x < high - 4 * pen else [
-                (lead.x, lead.y), (at, lead.y), (at, y0)]
+            path = (
+                [(lead.x, lead.y), (lead.x, y0)]
+                if along and low + 4 * pen < lead.x < high - 4 * pen
+                else [(lead.x, lead.y), (at, lead.y), (at, y0)]
+            )
         else:
             path = [(lead.x, lead.y), (x0, lead.y)] if not along and low + 4 * pen < lead.y < high - 4 * pen else [
                 (lead.x, lead.y), (lead.x, at), (x0, at)]  # fmt: skip
         foot = path[-1]
-        if not _leaves(lead, path[0], path[1]) or abs(foot[0] - path[-2][0]) + abs(foot[1] - path[-2][1]) < 4 * pen:
+        if (
+            not _leaves(lead, path[0], path[1])
+            or abs(foot[0] - path[-2][0]) + abs(foot[1] - path[-2][1]) < 4 * pen
+        ):
             continue
         if board.node_free(*foot) and board.run(path):
             board.dot(*foot)

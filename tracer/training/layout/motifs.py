@@ -47,13 +47,19 @@ def scatter(board: Board) -> None:
     kind = str(board.rng.choice(_SCATTER))
     names = symbols_of(kind)
     x, y = _spot(board)
-    turn = 90.0 * int(board.rng.integers(0, 4)) if kind not in ("valve", "block") or board.rng.random() < 0.1 else 0.0
+    turn = (
+        90.0 * int(board.rng.integers(0, 4))
+        if kind not in ("valve", "block") or board.rng.random() < 0.1
+        else 0.0
+    )
     if kind == "block" and board.rng.random() < 0.15:
         turn = 180.0
     board.put(str(board.rng.choice(names)), x, y, turn=turn, mirror=bool(board.rng.random() < 0.4))
 
 
-def hang(board: Board, x: float, y: float, name: str, *, down: bool = True, end: str | None = None) -> DrawnPart | None:
+def hang(
+    board: Board, x: float, y: float, name: str, *, down: bool = True, end: str | None = None
+) -> DrawnPart | None:
     """A part below (or above) the point (x, y), its lead up to it, and a chassis or supply sign at its far end."""
     unit, sign = board.drawing.style.unit, 1.0 if down else -1.0
     lead = board.rng.uniform(1.5, 4.0) * unit
@@ -138,7 +144,9 @@ def rail(board: Board) -> None:
     while x < x1 - 3 * unit:
         down = bool(board.rng.random() < 0.65)
         end = str(board.rng.choice([board.habits.chassis, "chassis.bars", "label.circle"]))
-        hang(board, x, y, two_leaded(board), down=down, end=end if down and board.rng.random() < 0.5 else None)
+        hang(
+            board, x, y, two_leaded(board), down=down, end=end if down and board.rng.random() < 0.5 else None
+        )
         x += board.rng.uniform(5, 20) * unit
     end = str(board.rng.choice(["label.circle", "label.arrow", "label.flag", "label.bar"]))
     turn = -90.0 if end != "label.flag" else 0.0
@@ -236,7 +244,11 @@ def switch_bank(board: Board) -> None:
     unit = board.drawing.style.unit
     x, y = _spot(board)
     count = int(board.rng.integers(2, 5))
-    name = str(board.rng.choice(["contact.wafer", "contact.change", "contact.blade", "contact.slide", "contact.push"]))
+    name = str(
+        board.rng.choice(
+            ["contact.wafer", "contact.change", "contact.blade", "contact.slide", "contact.push"]
+        )
+    )
     across = bool(board.rng.random() < 0.5)
     pitch = board.rng.uniform(6.0, 14.0) * unit
     placed = []
@@ -246,7 +258,9 @@ def switch_bank(board: Board) -> None:
         if part is not None:
             placed.append(((part.box[0] + part.box[2]) / 2, (part.box[1] + part.box[3]) / 2))
     if len(placed) > 1 and board.rng.random() < 0.7:
-        board.drawing.furniture(placed, dash=(float(board.rng.uniform(2, 5)), float(board.rng.uniform(1.5, 3))))
+        board.drawing.furniture(
+            placed, dash=(float(board.rng.uniform(2, 5)), float(board.rng.uniform(1.5, 3)))
+        )
 
 
 MOTIFS: tuple[tuple[Callable[[Board], None], float], ...] = (

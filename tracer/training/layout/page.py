@@ -30,6 +30,8 @@ def add_page(board: Board) -> None:
         _table(board)
     if rng.random() < 0.3:
         _table(board)
+    if rng.random() < 0.35:
+        _title(board)
 
 
 def _table(board: Board) -> None:
@@ -41,7 +43,9 @@ def _table(board: Board) -> None:
     if wide > drawing.width * 0.7 or tall > drawing.height * 0.7:
         return
     x = float(rng.uniform(25, drawing.width - wide - 25))
-    y = float(rng.choice([30.0, drawing.height - tall - 30, rng.uniform(25, max(26, drawing.height - tall - 25))]))
+    y = float(
+        rng.choice([30.0, drawing.height - tall - 30, rng.uniform(25, max(26, drawing.height - tall - 25))])
+    )
     if not board.free(x - 6, y - 6, x + wide + 6, y + tall + 6):
         return
     board.take(x - 6, y - 6, x + wide + 6, y + tall + 6)
@@ -55,6 +59,32 @@ def _table(board: Board) -> None:
             if rng.random() < 0.85:
                 text = _words(rng, 1)[: int(column / high / 0.75)]
                 drawing.text(x + (across + 0.5) * column, y + (down + 0.5) * row, text)
+
+
+def _title(board: Board) -> None:
+    """A few words in a frame, whole or of two sides only, or underlined."""
+    rng, drawing = board.rng, board.drawing
+    high = drawing.style.text_height * float(rng.uniform(1.0, 1.8))
+    lines = [_words(rng, int(rng.integers(1, 3))) for _ in range(int(rng.integers(1, 4)))]
+    wide, tall = 0.8 * high * max(len(line) for line in lines) + 2 * high, 1.7 * high * len(lines) + high
+    if wide > drawing.width - 60:
+        return
+    x, y = (
+        float(rng.uniform(25, drawing.width - wide - 25)),
+        float(rng.uniform(25, max(26, drawing.height - tall - 25))),
+    )
+    if not board.free(x, y, x + wide, y + tall):
+        return
+    board.take(x, y, x + wide, y + tall)
+    for index, line in enumerate(lines):
+        drawing.text(x + wide / 2, y + high + 1.7 * high * index, line, height=high)
+    pick = rng.random()
+    if pick < 0.4:
+        drawing.frame(x, y, x + wide, y + tall, float(rng.choice([1.0, 1.0, 2.0])))
+    elif pick < 0.7:
+        drawing.rule([(x, y + tall), (x + wide, y + tall), (x + wide, y)])
+    elif pick < 0.85:
+        drawing.rule([(x, y + tall), (x + wide, y + tall)])
 
 
 def add_notes(board: Board) -> None:
@@ -80,7 +110,9 @@ def add_notes(board: Board) -> None:
             if abs(y1 - y0) < 1e-6:
                 drawing.text((x0 + x1) / 2, y0 + away, text, height=0.8 * drawing.style.text_height)
             else:
-                drawing.text(x0 + away, (y0 + y1) / 2, text, height=0.8 * drawing.style.text_height, angle=-90.0)
+                drawing.text(
+                    x0 + away, (y0 + y1) / 2, text, height=0.8 * drawing.style.text_height, angle=-90.0
+                )
 
 
 def add_furniture(board: Board) -> None:

@@ -6,13 +6,47 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from tracer.training.strokes import Stroke, box, circle, polygon
+from tracer.training.strokes import Stroke, box, circle, line, polygon, zigzag_line
 from tracer.training.symbols.symbol import Inscription, Symbol, Terminal, rectangle, symbol
 
 __all__: list[str] = []
 
-_WORDS = ("VDD", "COM", "IN", "OUT", "CLK", "VSS", "A", "B", "C", "EN", "+", "-", "0", "1", "INH", "REF", "GND", "RST")
-_NAMES = ("4051", "IF AMP", "7805", "TONE", "FM", "DRIVER", "MIXER", "AF", "555", "REG", "OSC", "UNIT 3", "4069", "DET")
+_WORDS = (
+    "VDD",
+    "COM",
+    "IN",
+    "OUT",
+    "CLK",
+    "VSS",
+    "A",
+    "B",
+    "C",
+    "EN",
+    "+",
+    "-",
+    "0",
+    "1",
+    "INH",
+    "REF",
+    "GND",
+    "RST",
+)
+_NAMES = (
+    "4051",
+    "IF AMP",
+    "7805",
+    "TONE",
+    "FM",
+    "DRIVER",
+    "MIXER",
+    "AF",
+    "555",
+    "REG",
+    "OSC",
+    "UNIT 3",
+    "4069",
+    "DET",
+)
 
 
 @symbol("block.triangle")
@@ -22,7 +56,11 @@ def amplifier_triangle(rng: np.random.Generator, pins: dict[str, str] | None = N
     long = high * rng.uniform(0.85, 1.15)
     y = high * rng.uniform(0.42, 0.55)
     top, bottom = ("+", "-") if rng.random() < 0.5 else ("-", "+")
-    terminals = [Terminal(top, -long, -y, -1, 0), Terminal(bottom, -long, y, -1, 0), Terminal("out", long, 0, 1, 0)]
+    terminals = [
+        Terminal(top, -long, -y, -1, 0),
+        Terminal(bottom, -long, y, -1, 0),
+        Terminal("out", long, 0, 1, 0),
+    ]
     marks = [Inscription(-long + 0.9, -y, top, 1.0), Inscription(-long + 0.9, y, bottom, 1.0)]
     if rng.random() < 0.35:
         x = rng.uniform(-0.5, 0.2) * long
@@ -31,7 +69,9 @@ def amplifier_triangle(rng: np.random.Generator, pins: dict[str, str] | None = N
         if rng.random() < 0.5:
             terminals += [Terminal("v+", x, -edge, 0, -1)]
     if rng.random() < 0.6:
-        marks.append(Inscription(-0.2 * long, 0.0, str(rng.choice(["TL084", "13600", "741", "IC1", "A1", "x10"])), 0.9))
+        marks.append(
+            Inscription(-0.2 * long, 0.0, str(rng.choice(["TL084", "13600", "741", "IC1", "A1", "x10"])), 0.9)
+        )
     if pins is None:
         pins = {}
         if rng.random() < 0.7:
@@ -40,7 +80,9 @@ def amplifier_triangle(rng: np.random.Generator, pins: dict[str, str] | None = N
         if terminal.name in pins:
             x, y0 = terminal.x + 0.8 * terminal.dx, terminal.y + 0.9 * terminal.dy
             sideways = -0.7 if terminal.dy == 0 else 0.0
-            marks.append(Inscription(x + (0.8 if terminal.dx == 0 else 0.0), y0 + sideways, pins[terminal.name], 0.85))
+            marks.append(
+                Inscription(x + (0.8 if terminal.dx == 0 else 0.0), y0 + sideways, pins[terminal.name], 0.85)
+            )
     outline = polygon((-long, -high), (long, 0), (-long, high))
     return Symbol("block", (outline,), (outline.points,), tuple(terminals), tuple(marks))
 
@@ -75,15 +117,44 @@ def block_box(
             strokes.append(circle(x, y, 0.3, fill=0.0))
         terminals.append(Terminal(number, x + 0.3 * ring * dx, y + 0.3 * ring * dy, dx, dy))
         if outer:
-            marks.append(Inscription(x + 0.8 * dx + 0.7 * (dx == 0), y + 0.8 * dy - 0.6 * (dy == 0), number, 0.8))
+            marks.append(
+                Inscription(x + 0.8 * dx + 0.7 * (dx == 0), y + 0.8 * dy - 0.6 * (dy == 0), number, 0.8)
+            )
         if inner:
             word = str(rng.choice(_WORDS))
             marks.append(Inscription(x - dx * (0.5 + 0.35 * len(word)), y - dy * 0.9, word, 0.8))
-    if name != "":
+    pick = rng.random()
+    if pick < 0.1 and name is None:
+        strokes += _inner_drawing(rng, wide, high)
+    elif name != "":
         marks.append(Inscription(0.0, 0.0, name or str(rng.choice(_NAMES)), float(rng.uniform(0.9, 1.4))))
     reach = 0.3 * ring
     region = (rectangle(-wide - reach, -high - reach, wide + reach, high + reach),)
     return Symbol("block", tuple(strokes), region, tuple(terminals), tuple(marks))
+
+
+def _inner_drawing(rng: np.random.Generator, wide: float, high: float) -> list[Stroke]:
+    """What some draw inside a block: a small amplifier, a switch, a row of resistors."""
+    w, h = 0.55 * wide, 0.5 * high
+    pick = rng.random()
+    if pick < 0.4:
+        size = min(w, h)
+        return [
+            polygon((-size, -size), (size, 0), (-size, size)),
+            line((size, 0), (w + 0.2, 0)),
+            line((-w - 0.2, 0), (-size, 0)),
+        ]
+    if pick < 0.6:
+        return [
+            line((-w, 0), (-0.2 * w, 0), (0.6 * w, -0.5 * h)),
+            circle(0.7 * w, 0, 0.25, fill=1.0),
+            line((0.7 * w, 0), (w, 0)),
+        ]
+    count = max(2, int(wide / 0.9))
+    rows = [zigzag_line(-h, h, 0.28, 4) for _ in range(count)]
+    upright = np.array([[0.0, -1.0], [1.0, 0.0]])
+    shifts = np.linspace(-wide * 0.8, wide * 0.8, count)
+    return [row.moved(upright, np.array([x, 0.0]), 1.0) for row, x in zip(rows, shifts, strict=True)]
 
 
 @symbol("other.ring")

@@ -17,7 +17,11 @@ def spring_jack(rng: np.random.Generator, switched: bool | None = None) -> Symbo
     switched = bool(rng.random() < 0.4) if switched is None else switched
     sleeve = box(-wide, -high, -wide + 0.7, high, fill=float(rng.choice([0.0, 1.0])))
     tip = line((wide, high * 0.55), (0.2, high * 0.55), (-0.4, high * 0.15), (-0.9, high * 0.55))
-    strokes: list[Stroke] = [sleeve, tip, line((-wide + 0.35, -high), (-wide + 0.35, -high - 0.4), (wide, -high - 0.4))]
+    strokes: list[Stroke] = [
+        sleeve,
+        tip,
+        line((-wide + 0.35, -high), (-wide + 0.35, -high - 0.4), (wide, -high - 0.4)),
+    ]
     terminals = [Terminal("sleeve", wide, -high - 0.4, 1, 0), Terminal("tip", wide, high * 0.55, 1, 0)]
     bottom = high
     if switched:
@@ -72,7 +76,10 @@ def pins(rng: np.random.Generator, ways: int | None = None, names: tuple[str, ..
         if hand == 0:
             strokes.append(circle(0.6, y, 0.38, fill=float(rng.choice([0.0, 1.0]))))
         elif hand == 1:
-            strokes += [line((0.2, y - 0.5), (1.0, y), (0.2, y + 0.5)), line((-0.4, y - 0.5), (0.4, y), (-0.4, y + 0.5))]
+            strokes += [
+                line((0.2, y - 0.5), (1.0, y), (0.2, y + 0.5)),
+                line((-0.4, y - 0.5), (0.4, y), (-0.4, y + 0.5)),
+            ]
         elif hand == 2:
             strokes.append(box(-0.2, y - 0.25, 1.0, y + 0.25, fill=1.0))
         else:

@@ -68,9 +68,7 @@ def arrow_pot(rng: np.random.Generator, zigzag: bool | None = None, below: bool 
 def preset_pot(rng: np.random.Generator) -> Symbol:
     """A track crossed by a slanting bar with a short foot: a preset used as a variable resistor."""
     half, height = rng.uniform(2.6, 3.8), rng.uniform(0.7, 1.1)
-    track = (
-        zigzag_line(-half, half, height, 4) if rng.random() < 0.5 else box(-half, -height, half, height)
-    )
+    track = zigzag_line(-half, half, height, 4) if rng.random() < 0.5 else box(-half, -height, half, height)
     reach = height + rng.uniform(0.7, 1.2)
     bar = line((-1.3, reach), (1.3, -reach))
     if rng.random() < 0.5:
@@ -89,7 +87,10 @@ def plate_capacitor(rng: np.random.Generator) -> Symbol:
     """Two straight plates."""
     gap, height = rng.uniform(0.3, 0.75), rng.uniform(1.2, 2.2)
     heavy = rng.choice([1.0, 1.0, 1.6, 2.4])
-    strokes = (line((-gap, -height), (-gap, height), width=heavy), line((gap, -height), (gap, height), width=heavy))
+    strokes = (
+        line((-gap, -height), (-gap, height), width=heavy),
+        line((gap, -height), (gap, height), width=heavy),
+    )
     half = gap + 0.15 * heavy
     return Symbol("capacitor", strokes, (rectangle(-half, -height, half, height),), two_ended(half))
 
@@ -105,7 +106,10 @@ def curved_capacitor(rng: np.random.Generator) -> Symbol:
     marks = (Inscription(-gap - 1.1, -height * 0.7, "+", 1.1),) if rng.random() < 0.4 else ()
     first, second = two_ended(gap, ("1", "2"))
     second = Terminal("2", gap, 0.0, 1.0, 0.0)
-    region = (rectangle(-gap - 0.15, -height, gap + 0.1, height), np.concatenate([bend.points, [[-gap, 0.0]]]))
+    region = (
+        rectangle(-gap - 0.15, -height, gap + 0.1, height),
+        np.concatenate([bend.points, [[-gap, 0.0]]]),
+    )
     del right
     return Symbol("capacitor", strokes, region, (Terminal("1", -gap - 0.15, 0, -1, 0), second), marks)
 
@@ -167,9 +171,7 @@ def variable_capacitor(rng: np.random.Generator) -> Symbol:
 def wave_fuse(rng: np.random.Generator) -> Symbol:
     """A wave between two small circles, or bare."""
     half = rng.uniform(1.8, 2.8)
-    wave = Stroke(
-        np.stack([np.linspace(-half, half, 17), -0.8 * np.sin(np.linspace(-np.pi, np.pi, 17))], 1)
-    )
+    wave = Stroke(np.stack([np.linspace(-half, half, 17), -0.8 * np.sin(np.linspace(-np.pi, np.pi, 17))], 1))
     strokes = [wave]
     edge = half
     if rng.random() < 0.5:
@@ -186,7 +188,10 @@ def box_fuse(rng: np.random.Generator) -> Symbol:
     if rng.random() < 0.6:
         strokes.append(line((-half, 0), (half, 0)))
     else:
-        strokes += [line((-half + 0.7, -height), (-half + 0.7, height)), line((half - 0.7, -height), (half - 0.7, height))]
+        strokes += [
+            line((-half + 0.7, -height), (-half + 0.7, height)),
+            line((half - 0.7, -height), (half - 0.7, height)),
+        ]
     return Symbol("fuse", tuple(strokes), (rectangle(-half, -height, half, height),), two_ended(half))
 
 

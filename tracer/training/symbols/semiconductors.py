@@ -48,7 +48,9 @@ def metal_rectifier(rng: np.random.Generator) -> Symbol:
         strokes = [line((x, -height), (x, height), width=1.5) for x in np.linspace(-half, half, 5)]
         strokes.append(line((-half, 0), (half, 0)))
         strokes += arrow_head((half * 0.8, 0), (1, 0), height, solid=True)
-    return Symbol("rectifier", tuple(strokes), (rectangle(-half, -height, half, height),), two_ended(half, ("a", "k")))
+    return Symbol(
+        "rectifier", tuple(strokes), (rectangle(-half, -height, half, height),), two_ended(half, ("a", "k"))
+    )
 
 
 def _turned(strokes: list[Stroke], angle: float, x: float, y: float) -> list[Stroke]:
@@ -63,7 +65,10 @@ def bridge(rng: np.random.Generator) -> Symbol:
     reach = rng.uniform(3.0, 4.4)
     small = rng.uniform(0.45, 0.65)
     fill = 1.0 if rng.random() < 0.5 else None
-    one = [polygon((-small, -small), (small, 0), (-small, small), fill=fill), line((small, -small), (small, small))]
+    one = [
+        polygon((-small, -small), (small, 0), (-small, small), fill=fill),
+        line((small, -small), (small, small)),
+    ]
     corners = [(0.0, -reach), (reach, 0.0), (0.0, reach), (-reach, 0.0)]
     outline = polygon(*corners)
     strokes = [outline]
@@ -113,7 +118,9 @@ def bipolar(rng: np.random.Generator, circled: bool | None = None) -> Symbol:
         line((-radius, 0), (x0, 0)),
         line((x0, -bar * 0.45), (x1, -y1 * 0.85), (x1, -y1)),
         line((x0, bar * 0.45), (x1, y1 * 0.85), (x1, y1)),
-        *arrow_head((float(tip[0]), float(tip[1])), (float(along[0]), float(along[1])), radius * 0.4, solid=True),
+        *arrow_head(
+            (float(tip[0]), float(tip[1])), (float(along[0]), float(along[1])), radius * 0.4, solid=True
+        ),
     ]
     terminals = (Terminal("e", x1, y1, 0, 1), Terminal("b", -radius, 0, -1, 0), Terminal("c", x1, -y1, 0, -1))
     if circled:

@@ -74,7 +74,16 @@ def speaker(rng: np.random.Generator) -> Symbol:
     flare = half + cone * rng.uniform(0.6, 1.0)
     strokes = [box(-half, -deep, half, deep)]
     strokes.append(line((-half, -deep), (-flare, -deep - cone), (flare, -deep - cone), (half, -deep)))
-    hull = np.array([(-half, deep), (-half, -deep), (-flare, -deep - cone), (flare, -deep - cone), (half, -deep), (half, deep)])
+    hull = np.array(
+        [
+            (-half, deep),
+            (-half, -deep),
+            (-flare, -deep - cone),
+            (flare, -deep - cone),
+            (half, -deep),
+            (half, deep),
+        ]
+    )
     return Symbol("speaker", tuple(strokes), (hull,), two_ended(half))
 
 

@@ -16,7 +16,9 @@ _UP = (Terminal("1", 0.0, 0.0, 0.0, -1.0),)
 def earth_bars(rng: np.random.Generator) -> Symbol:
     """Three bars, each shorter than the last."""
     wide, pitch = rng.uniform(0.9, 1.6), rng.uniform(0.4, 0.65)
-    strokes = [line((-wide * f, index * pitch), (wide * f, index * pitch)) for index, f in enumerate((1, 0.6, 0.2))]
+    strokes = [
+        line((-wide * f, index * pitch), (wide * f, index * pitch)) for index, f in enumerate((1, 0.6, 0.2))
+    ]
     return Symbol("chassis", tuple(strokes), (rectangle(-wide, 0, wide, 2 * pitch),), _UP)
 
 
@@ -59,7 +61,10 @@ def terminal_circle(rng: np.random.Generator) -> Symbol:
 def off_sheet_arrow(rng: np.random.Generator) -> Symbol:
     """An arrow head at the end of a wire that goes on elsewhere."""
     size = rng.uniform(0.9, 1.4)
-    strokes = [line((0, 0), (0, size)), *arrow_head((0, size), (0, 1), size * 0.95, solid=bool(rng.random() < 0.6))]
+    strokes = [
+        line((0, 0), (0, size)),
+        *arrow_head((0, size), (0, 1), size * 0.95, solid=bool(rng.random() < 0.6)),
+    ]
     return Symbol("label", tuple(strokes), (np.array([(-size * 0.42, 0), (size * 0.42, 0), (0, size)]),), _UP)
 
 
@@ -70,11 +75,15 @@ def flag(rng: np.random.Generator, text: str | None = None) -> Symbol:
     half, high = 0.55 * len(text) + 0.6, 0.9
     point = 0.8 if rng.random() < 0.7 else 0.0
     if point:
-        outline = polygon((0, 0), (point, -high), (2 * half + point, -high), (2 * half + point, high), (point, high))
+        outline = polygon(
+            (0, 0), (point, -high), (2 * half + point, -high), (2 * half + point, high), (point, high)
+        )
     else:
         outline = polygon((0, -high), (2 * half, -high), (2 * half, high), (0, high))
     terminals = (Terminal("1", 0, 0, -1, 0),)
-    return Symbol("label", (outline,), (outline.points,), terminals, (Inscription(half + point, 0, text, 1.1),))
+    return Symbol(
+        "label", (outline,), (outline.points,), terminals, (Inscription(half + point, 0, text, 1.1),)
+    )
 
 
 @symbol("label.bar")

@@ -113,7 +113,9 @@ def relay_contact(rng: np.random.Generator) -> Symbol:
     """An arm against a filled or hollow triangle: contacts as drawn beside relays."""
     half = rng.uniform(1.2, 1.8)
     fill = float(rng.choice([0.0, 1.0]))
-    tip = Stroke(np.array([(half - 0.9, -0.7), (half, -0.7), (half - 0.45, -0.05), (half - 0.9, -0.7)]), 1.0, fill)
+    tip = Stroke(
+        np.array([(half - 0.9, -0.7), (half, -0.7), (half - 0.45, -0.05), (half - 0.9, -0.7)]), 1.0, fill
+    )
     strokes = (line((-half, 0), (half, 0.0)), tip, line((half - 0.45, -0.7), (half - 0.45, -1.3)))
     terminals = (Terminal("common", -half, 0, -1, 0), Terminal("make", half - 0.45, -1.3, 0, -1))
     return Symbol("contact", strokes, (rectangle(-half, -1.3, half, 0.2),), terminals)

@@ -164,7 +164,9 @@ def half_envelope(rng: np.random.Generator, heavy: float | None = None) -> Symbo
 
 
 @symbol("valve.twin")
-def twin_triode(rng: np.random.Generator, heavy: float | None = None, pins: dict[str, str] | None = None) -> Symbol:
+def twin_triode(
+    rng: np.random.Generator, heavy: float | None = None, pins: dict[str, str] | None = None
+) -> Symbol:
     """Two triodes in one wide envelope: ``a1 g1 k1`` on the left, ``a2 g2 k2`` on the right."""
     heavy = float(rng.choice([1.0, 1.6, 2.5, 3.5])) if heavy is None else heavy
     high, wide = float(rng.uniform(2.4, 2.9)), float(rng.uniform(4.4, 5.6))
@@ -181,14 +183,19 @@ def twin_triode(rng: np.random.Generator, heavy: float | None = None, pins: dict
         strokes += [piece.moved(np.eye(2), np.array([x, 0.0]), 1.0) for piece in _grid(rng, 0.0, reach)]
         strokes += [line((x + sign * reach, 0), (sign * wide, 0)), line((x - reach, 1.1), (x + reach, 1.1))]
         strokes.append(line((x, 1.1), (x, high)))
-        terminals += [Terminal(f"a{number}", x, -high, 0, -1), Terminal(f"g{number}", sign * wide, 0, sign, 0)]
+        terminals += [
+            Terminal(f"a{number}", x, -high, 0, -1),
+            Terminal(f"g{number}", sign * wide, 0, sign, 0),
+        ]
         terminals.append(Terminal(f"k{number}", x, high, 0, 1))
     marks = tuple(_pin(rng, terminal, pins[terminal.name]) for terminal in terminals if terminal.name in pins)
     return Symbol("valve", tuple(strokes), (outline.points,), tuple(terminals), marks)
 
 
 @symbol("valve.rectifier")
-def rectifier_valve(rng: np.random.Generator, heavy: float | None = None, pins: dict[str, str] | None = None) -> Symbol:
+def rectifier_valve(
+    rng: np.random.Generator, heavy: float | None = None, pins: dict[str, str] | None = None
+) -> Symbol:
     """Two anodes above one directly heated or indirectly heated cathode."""
     heavy = float(rng.choice([1.0, 1.6, 2.5, 4.0])) if heavy is None else heavy
     radius = float(rng.uniform(2.6, 3.2))
@@ -222,4 +229,6 @@ def indicator(rng: np.random.Generator) -> Symbol:
         line((-0.9, -0.6), (0.9, -0.6)), line((0, -0.6), (0, -radius)),
         arc(0, 1.1, 0.8, 180, 360), line((0.0, 0.3), (0.0, radius)),
     )  # fmt: skip
-    return Symbol("valve", strokes, (region,), (Terminal("a", 0, -radius, 0, -1), Terminal("k", 0, radius, 0, 1)))
+    return Symbol(
+        "valve", strokes, (region,), (Terminal("a", 0, -radius, 0, -1), Terminal("k", 0, radius, 0, 1))
+    )

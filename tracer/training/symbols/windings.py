@@ -16,7 +16,9 @@ def _coil(rng: np.random.Generator, half: float, height: float, count: int) -> S
     if pick < 0.4:
         return bumps(-half, half, count, squash=rng.uniform(0.8, 1.3))
     if pick < 0.75:
-        run = loops(-half * 0.85, half * 0.85, count, height * 2)
+        run = loops(
+            -half * 0.85, half * 0.85, count, height * rng.uniform(1.6, 3.4), lap=rng.uniform(0.6, 1.3)
+        )
         points = np.concatenate([[[-half, 0.0]], run.points, [[half, 0.0]]])
         return Stroke(points, run.width)
     if pick < 0.9:
@@ -67,7 +69,7 @@ def transformer_pair(
     terminals: list[Terminal] = []
     need = [sum(2.4 * (n - 1) + 2.0 for n in side) for side in (left, right)]
     total = max(*need, 5.0) * spread
-    form = rng.integers(0, 1 << 31)
+    form, dense = rng.integers(0, 1 << 31), rng.uniform(1.1, 2.2)
     for letter, side, sign in (("L", left, -1.0), ("R", right, 1.0)):
         each = total / sum(max(n - 1, 1) for n in side)
         y = -total / 2
@@ -75,7 +77,7 @@ def transformer_pair(
             room = each * max(leads - 1, 1)
             half = room / 2 - 0.5
             hand = np.random.default_rng(form)
-            coil = _coil(hand, half, 0.7, max(2, int(half * 1.3)))
+            coil = _coil(hand, half, 0.7, max(2, int(half * dense)))
             flip = np.array([[0.0, -sign], [1.0, 0.0]])  # along y, bulging to the core
             strokes.append(coil.moved(flip, np.array([sign * off, y + room / 2]), 1.0))
             for lead, at in enumerate(np.linspace(-half, half, leads), 1):
@@ -129,4 +131,6 @@ def relay_coil(rng: np.random.Generator) -> Symbol:
         strokes.append(line((-half, height * 0.5), (half, -height * 0.5)))
     else:
         inside = (Inscription(0.0, 0.0, str(rng.choice(["RL", "A", "RLA"])), 1.0),)
-    return Symbol("relay coil", tuple(strokes), (rectangle(-half, -height, half, height),), two_ended(half), inside)
+    return Symbol(
+        "relay coil", tuple(strokes), (rectangle(-half, -height, half, height),), two_ended(half), inside
+    )
