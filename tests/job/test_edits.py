@@ -217,7 +217,7 @@ class EveryEdit(RuleBasedStateMachine):
             if data.draw(strategies.booleans()):
                 remove_tag(self.job, tag.id)
             else:
-                change_tag(self.job, replace(tag, kind=tag.kind + "'"))
+                change_tag(self.job, replace(tag, kind=data.draw(strategies.sampled_from([tag.kind, "pot"]))))
             self.edited()
 
     @rule(kind=strategies.sampled_from(MarkKind))
@@ -241,17 +241,13 @@ class EveryEdit(RuleBasedStateMachine):
 
     @rule(name=strategies.sampled_from("AB"), count=strategies.integers(1, 3))
     def bank(self, name: str, count: int) -> None:
-        # Storing a bank as it already stands is still an edit, so it is not done here.
-        bank = Bank(name, tuple("xyz"[:count]), BankStyle.KEYS)
-        if bank not in banks(self.job):
-            put_bank(self.job, bank)
-            self.edited()
+        put_bank(self.job, Bank(name, tuple("xyz"[:count]), BankStyle.KEYS))
+        self.edited()
 
     @rule(name=strategies.sampled_from(["HT1", "HT2"]), at=strategies.sampled_from([None, "C1.+"]))
     def rail(self, name: str, at: str | None) -> None:
-        if Rail(name, at) not in rails(self.job):
-            put_rail(self.job, Rail(name, at))
-            self.edited()
+        put_rail(self.job, Rail(name, at))
+        self.edited()
 
     @rule()
     def remove_bank_and_rail(self) -> None:

@@ -32,7 +32,7 @@ def current_setting(job: Job) -> Setting:
 
 
 def set_setting(job: Job, setting: Setting, words: str = "change the setting") -> None:
-    """Store the setting as one undoable edit; `words` may say more: ``"take V2 out"``. The same again is none."""
+    """Store the setting as one undoable edit; `words` may say more: ``"take V2 out"``."""
     if setting != current_setting(job):
         _choose(job, "setting", setting_to_text(setting), words)
 

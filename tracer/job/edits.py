@@ -118,6 +118,8 @@ def next_id(connection: sqlite3.Connection, table: str) -> int:
 def perform(job: Job, words: str, plan: Callable[[sqlite3.Connection], Step] | Iterable[Change]) -> int:
     """Do an edit and store it with its inverse, in one transaction; return the edit's id.
 
+    A change to what stands already is left out, and an edit without changes is none: its id is 0.
+
     Parameters
     ----------
     job : Job
@@ -134,6 +136,9 @@ def perform(job: Job, words: str, plan: Callable[[sqlite3.Connection], Step] | I
     """
     with transaction(job) as connection:
         step = plan(connection) if callable(plan) else Step(tuple(plan))
+        step = replace(step, changes=tuple(c for c in step.changes if c.before != c.after))
+        if step == Step():
+            return 0
         apply_changes(connection, step.changes)
         for number in step.withdraw:
             _set_withdrawn(connection, number)
