@@ -22,7 +22,7 @@ from tracer.circuit.results import Tint
 from tracer.desk.colours import DAY
 from tracer.desk.lighting import path_along
 from tracer.desk.pyramid import halvings
-from tracer.desk.sheet_paint import paint_marker
+from tracer.desk.sheet_paint import paint_markers
 from tracer.desk.sheet_view import SheetView
 from tracer.desk.tinting import TintedPiece, paint_tint
 from tracer.desk.viewpoint import Viewpoint
@@ -134,7 +134,7 @@ def test_frame_with_a_large_conductor_lit(
     path = path_along(lines[:300], 2.0)
 
     def lit(painter: QPainter, shown: SheetView) -> None:
-        paint_marker(painter, path, shown.on_page(), 6.0, DAY)
+        paint_markers(painter, [(path, True)], shown, 6.0, DAY)
 
     view.overlays.append(lit)
     canvas = QImage(1_600, 1_000, QImage.Format.Format_RGB32)

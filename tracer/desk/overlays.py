@@ -12,7 +12,7 @@ from tracer.desk.measuring import Measuring
 from tracer.desk.sheet_paint import (
     paint_end,
     paint_lead,
-    paint_marker,
+    paint_markers,
     paint_mend,
     paint_proposals,
     paint_spot,
@@ -164,13 +164,13 @@ class Overlays(QObject):
         """Draw everything, the leads last."""
         state, look, stroke, on_page = self._desk.state, view.look, self._stroke(), view.on_page()
         lighting = self._desk.lighting
-        for piece in self._path:
-            paint_marker(painter, piece.path, on_page, stroke, look, light=True)
+        marked = [(piece.path, False) for piece in self._path]
         if lighting is not None:
             if state.hover is not None and state.hover != state.conductor:
-                paint_marker(painter, lighting.path(state.hover), on_page, stroke, look, light=True)
+                marked.append((lighting.path(state.hover), False))
             if state.conductor is not None:
-                paint_marker(painter, lighting.path(state.conductor), on_page, stroke, look)
+                marked.append((lighting.path(state.conductor), True))
+        paint_markers(painter, marked, view, stroke, look)
         self._paint_pieces(painter, view)
         paint_proposals(painter, self._proposals, on_page, look, self._tagging.picked_proposal())
         paint_tags(painter, self._tags, on_page, look, state.tag, stroke)
