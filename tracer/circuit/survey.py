@@ -17,7 +17,7 @@ from tracer.circuit.points import terminal_points
 from tracer.circuit.results import Meter
 from tracer.circuit.sweep import Corner
 
-__all__ = ["Survey", "survey"]
+__all__ = ["Survey", "survey", "touchable"]
 
 _MARGIN = 1e-6
 
@@ -66,7 +66,7 @@ class Survey:
             yield float(gains[place]), self.ends[place]
 
 
-def _touchable(circuit: Circuit) -> Iterator[tuple[str, str]]:
+def touchable(circuit: Circuit) -> Iterator[tuple[str, str]]:
     """Yield the points that a lead can rest on: a junction of wires alone is none."""
     yield CHASSIS, CHASSIS
     yield from ((rail, rail) for rail in circuit.rails)
@@ -88,7 +88,7 @@ def survey(circuit: Circuit, corners: Corners, lead: str, meter: Meter) -> Surve
     network = corners.network
     start = lead_node(network, circuit, lead)
     ends: dict[int, str] = {}
-    for name, place in _touchable(circuit):
+    for name, place in touchable(circuit):
         node = network.number_of[place]
         if node != start:
             ends.setdefault(node, name)

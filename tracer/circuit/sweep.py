@@ -125,6 +125,22 @@ class Corner:
         total = both - 2.0 * float(Z[start, end])
         return bool(self._group[start] != self._group[end] and _EPSILON * both > _SURE * total)
 
+    def joined(self, start: int, end: int, one: int, other: int) -> float:
+        """Return the resistance between `start` and `end` with two more nodes joined, Ω."""
+        ways = [
+            self.resistance(start, near) + self.resistance(far, end)
+            for near, far in ((one, other), (other, one))
+        ]
+        if self._piece[start] != self._piece[end]:
+            return min(ways)
+        if self._piece[one] != self._piece[other] or self._piece[one] != self._piece[start]:
+            return self.resistance(start, end)
+        own = self.resistance(one, other)
+        Z = self._volts
+        drop = float(Z[one, start] - Z[other, start] - Z[one, end] + Z[other, end])
+        total = self.resistance(start, end)
+        return total if own <= 0.0 else max(0.0, total - drop * drop / own)
+
     def resistances_from(self, start: int) -> Ohms:
         """Return (n,) float64: the resistance from one node to every other, Ω."""
         Z = self._volts

@@ -1,0 +1,143 @@
+"""One possible cause of a reading while the causes are being weighed, and the case it belongs to."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from tracer.circuit.elements import Circuit, Element, Setting
+from tracer.circuit.evidence import Corners, Evidence
+from tracer.circuit.priors import Priors
+from tracer.circuit.results import CauseKind, Expectation, Meter, Reading
+from tracer.circuit.solve import Ohms
+from tracer.circuit.sweep import Sweep
+
+__all__ = ["Case", "Guess", "chance"]
+
+_TOP = 1e12
+"""Ω taken for open when ohms are weighed on a logarithmic scale."""
+
+
+@dataclass(frozen=True, slots=True)
+class Guess:
+    """A possible cause.
+
+    Attributes
+    ----------
+    kind : CauseKind
+    weight : float
+        Prior times the chance of the reading; not yet shared out.
+    says : str
+        One sentence.
+    element : str or None
+    branches : tuple of int
+        The branches that the cause changes.
+    value : float or None
+        Ω that they would have to be; ``inf`` for open.
+    setting : Setting or None
+        For a bank that stands elsewhere.
+    join : (int, int) or None
+        Nodes that are joined after all.
+    """
+
+    kind: CauseKind
+    weight: float
+    says: str
+    element: str | None = None
+    branches: tuple[int, ...] = ()
+    value: float | None = None
+    setting: Setting | None = None
+    join: tuple[int, int] | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Case:
+    """A reading to be explained, with all that the causes ask of the network."""
+
+    circuit: Circuit
+    reading: Reading
+    meter: Meter
+    evidence: Evidence
+    expectation: Expectation
+    priors: Priors
+    doubtful: frozenset[str]
+
+    @property
+    def corners(self) -> Corners:
+        """The network at its corners."""
+        return self.evidence.corners
+
+    @property
+    def start(self) -> int:
+        """The node of the first lead."""
+        return self.evidence.start
+
+    @property
+    def end(self) -> int:
+        """The node of the second lead."""
+        return self.evidence.end
+
+    @cached_property
+    def elements(self) -> Mapping[str, Element]:
+        """Every element by its reference."""
+        return {element.reference: element for element in self.circuit.elements}
+
+    @cached_property
+    def middle(self) -> Sweep:
+        """The pair with all else at its expected value."""
+        return self.corners.middle().pair(self.start, self.end)
+
+    @cached_property
+    def values(self) -> tuple[Ohms, Ohms, Ohms]:
+        """(m,) float64 each: the ohms of each branch that would explain the least, the shown and the most
+        that the reading may stand for, all else as expected; see `Sweep.value_for`."""
+        least, most = self.evidence.least, self.evidence.most
+        low, shown, high = (self.middle.value_for(each) for each in (least, self.reading.ohms, most))
+        return np.where(least <= self.middle.shorted, 0.0, low), shown, high
+
+    @cached_property
+    def opened(self) -> tuple[Ohms, Ohms]:
+        """(m,) float64 each: the least and most the pair can be with each branch open."""
+        low = np.min([each.opened for each in self.evidence.lows], axis=0)
+        return low, self.evidence.high.opened + self.evidence.slack
+
+    @cached_property
+    def shorted(self) -> tuple[Ohms, Ohms]:
+        """(m,) float64 each: the least and most the pair can be with each branch at 0 Ω."""
+        low = np.min([each.shorted for each in self.evidence.lows], axis=0)
+        return low, self.evidence.high.shorted + self.evidence.slack
+
+    @cached_property
+    def limits(self) -> tuple[float, float]:
+        """The least and most the pair can be with nothing amiss."""
+        low = min(each.ohms for each in self.evidence.lows)
+        return low, self.evidence.high.ohms + self.evidence.slack
+
+    def prior(self, figure: float, part: str) -> float:
+        """Return a part's prior, raised where it is doubtful already."""
+        return figure * (self.priors.doubtful_times if part in self.doubtful else 1.0)
+
+    def chance(self, low: float, high: float) -> float:
+        """Return how likely the reading is if the pair is anywhere from `low` to `high` Ω."""
+        return chance(low, high, self.evidence.least, self.evidence.most)
+
+
+def chance(low: float, high: float, least: float, most: float) -> float:
+    """Return the part of `low` … `high` that lies within `least` … `most`, on a logarithmic scale.
+
+    Examples
+    --------
+    >>> chance(1e3, 1e5, 1e3, 1e4) > 0.49, chance(1e3, 1e4, 1e5, 1e6)
+    (True, 0.0)
+    """
+    if math.isnan(low) or math.isnan(high) or low > most or high < least:
+        return 0.0
+    ends = [math.log10(min(value, _TOP) + 1.0) for value in (low, high, least, most)]
+    overlap = min(ends[1], ends[3]) - max(ends[0], ends[2])
+    width = ends[1] - ends[0]
+    # A sharp forecast that is met counts full; a wide one only for the part that is met.
+    return 1.0 if width <= 0.0 else max(0.0, min(1.0, overlap / width))

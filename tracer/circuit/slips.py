@@ -1,0 +1,181 @@
+"""Causes that lie in how the reading was taken: a bank elsewhere, a wrong pin, leads, fingers, haste."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from tracer.circuit.branch import Branch
+from tracer.circuit.conditions import parse_condition
+from tracer.circuit.elements import Bank, Element, Setting
+from tracer.circuit.guess import Case, Guess
+from tracer.circuit.limits import CLOSED_CONTACT
+from tracer.circuit.points import find_terminal
+from tracer.circuit.results import CauseKind, Open, Verdict
+from tracer.circuit.settings import positions_of
+from tracer.circuit.solve import Ohms, resistance
+from tracer.circuit.stand import bank_positions, condition_holds
+from tracer.errors import UnknownPoint
+
+__all__ = ["slip_guesses"]
+
+_SKIN = (0.5e6, 5e6)
+"""Ω from hand to hand through dry fingers on the probes (common practice)."""
+_POOR_TOUCH = 50.0
+"""Ω that a badly touching tip may add at most (common practice)."""
+_HALF_WAY = 0.05
+"""A reading taken too early has climbed to this fraction of its end at least (our own line)."""
+_MOST_POSITIONS = 16
+
+
+def slip_guesses(case: Case) -> Iterator[Guess]:
+    """Yield every slip of the hand that the reading allows."""
+    yield from _settings(case)
+    yield from _wrong_points(case)
+    yield from _leads(case)
+    yield from _fingers(case)
+    yield from _rising(case)
+
+
+def _settings(case: Case) -> Iterator[Guess]:
+    """Turn one bank at a time; only its contacts change."""
+    setting = case.reading.setting
+    contacts = [element for element in case.circuit.elements if element.option("closed")]
+    banks = {bank.name: bank for bank in case.circuit.banks}
+    used = {name for each in contacts for name, _ in parse_condition(each.option("closed") or "")}
+    found = []
+    tried = 0
+    for name in sorted(used & set(banks)):
+        for position in _others(banks[name], setting):
+            tried += 1
+            if tried > _MOST_POSITIONS:
+                break
+            other = Setting({**setting.banks, name: position}, setting.out, setting.lifted, setting.wipers)
+            likely = _under(case, contacts, other)
+            if likely:
+                found.append((likely, name, position, other))
+    for likely, name, position, other in found:
+        weight = case.priors.slips["setting"] * likely / max(1, tried)
+        says = f"{name} stands at {position or 'none'}."
+        yield Guess(CauseKind.SETTING, weight, says, setting=other)
+
+
+def _others(bank: Bank, setting: Setting) -> list[str]:
+    now = setting.banks.get(bank.name, bank.positions[0])
+    return [position for position in positions_of(bank) if position != now]
+
+
+def _under(case: Case, contacts: list[Element], other: Setting) -> float:
+    """Return the chance of the reading under another setting, 0 where no contact changes."""
+    network = case.evidence.network
+    banks = [bank_positions(case.circuit, setting) for setting in (case.reading.setting, other)]
+    low, high = network.low.copy(), network.high.copy()
+    changed = False
+    for contact in contacts:
+        closed = contact.option("closed") or ""
+        now, then = (condition_holds(closed, each, contact) for each in banks)
+        if now == then or contact.reference in other.out:
+            continue
+        for number in network.branch_numbers.get(contact.reference, ()):
+            branch = network.branches[number]
+            if not branch.name.endswith(" lifted"):
+                changed = True
+                _turn(branch, number, low, high)
+    if not changed:
+        return 0.0
+    ends = [resistance(network.graph, ohms, case.start, case.end) for ohms in (low, high)]
+    same = all(math.isclose(one, other, rel_tol=1e-6) for one, other in zip(ends, case.limits, strict=True))
+    return 0.0 if same else case.chance(ends[0], ends[1])
+
+
+def _turn(branch: Branch, number: int, low: Ohms, high: Ohms) -> None:
+    """Close a contact that is open, open one that is closed."""
+    if branch.is_open:
+        low[number], high[number] = CLOSED_CONTACT.low, CLOSED_CONTACT.high
+    else:
+        low[number] = high[number] = math.inf
+
+
+def _wrong_points(case: Case) -> Iterator[Guess]:
+    for point, other_end in ((case.reading.start, case.end), (case.reading.end, case.start)):
+        near = list(_near(case, point))
+        for words, node, figure in near:
+            number = case.evidence.network.number_of[node]
+            if number in (case.start, case.end):
+                continue
+            ends = (
+                case.corners.free_low().resistance(other_end, number),
+                case.corners.high(other_end, number)[0].resistance(other_end, number),
+            )
+            likely = case.chance(*ends)
+            if likely:
+                weight = case.priors.slips[figure] * likely / len(near)
+                says = f"The lead meant for {point} is on {words}."
+                yield Guess(CauseKind.WRONG_POINT, weight, says)
+
+
+def _near(case: Case, point: str) -> Iterator[tuple[str, str, str]]:
+    """Yield the points that are easily taken for another: words, node, the name of the prior."""
+    try:
+        element, terminal = find_terminal(case.circuit, point)
+    except UnknownPoint:
+        if point in case.circuit.rails:
+            yield from ((rail, rail, "wrong_point") for rail in case.circuit.rails if rail != point)
+        return
+    pin = terminal.rpartition("/")[2]
+    for name, node in element.terminals:
+        other = name.rpartition("/")[2]
+        if other == pin:
+            continue
+        beside = not (pin.isdecimal() and other.isdecimal()) or abs(int(pin) - int(other)) == 1
+        if beside:
+            figure = "wrong_pin" if element.kind == "valve" else "wrong_point"
+            yield f"{element.reference}.{other}", node, figure
+    if element.kind == "valve":
+        for valve in case.circuit.elements:
+            if valve.kind == "valve" and valve is not element:
+                for name, node in valve.terminals:
+                    if name.rpartition("/")[2] == pin:
+                        yield f"{valve.reference}.{pin}", node, "wrong_pin"
+
+
+def _leads(case: Case) -> Iterator[Guess]:
+    low, high = case.limits
+    slips, shown = case.priors.slips, case.reading.ohms
+    if math.isinf(shown) or shown > case.meter.top:
+        if low < case.meter.top:
+            yield Guess(CauseKind.LEADS, slips["lead_off"], "A lead does not touch, or is broken.")
+        return
+    if case.evidence.verdict is Verdict.HIGH and shown <= high + _POOR_TOUCH:
+        yield Guess(CauseKind.LEADS, slips["lead_poor"], "A lead touches badly: dirt, varnish or a worn tip.")
+    touching = case.chance(0.0, case.meter.leads)
+    if touching and low > case.meter.leads:
+        yield Guess(CauseKind.LEADS, slips["leads_touch"] * touching, "The leads touch each other.")
+
+
+def _fingers(case: Case) -> Iterator[Guess]:
+    low, high = case.limits
+    if case.evidence.verdict is not Verdict.LOW:
+        return
+    likely = case.chance(_beside(low, _SKIN[0]), _beside(high, _SKIN[1]))
+    if likely:
+        says = "Fingers were on both probes: skin shows 0.5 to 5 MΩ beside what is measured."
+        yield Guess(CauseKind.FINGERS, case.priors.slips["fingers"] * likely, says)
+
+
+def _beside(one: float, other: float) -> float:
+    return other if math.isinf(one) else one * other / (one + other)
+
+
+def _rising(case: Case) -> Iterator[Guess]:
+    wait = case.expectation.settles_s
+    early = case.evidence.verdict in (Verdict.LOW, Verdict.WAIT)
+    never = case.expectation.open is Open.ALWAYS and not case.reading.rising
+    if not early or not (case.reading.rising or wait >= 1.0) or (never and wait < 1.0):
+        return
+    likely = case.chance(0.0 if case.reading.rising else _HALF_WAY * case.limits[1], case.limits[1])
+    weight = case.priors.slips["rising"] * likely * (20.0 if case.reading.rising else 1.0)
+    after = f"; allow about {math.ceil(wait)} s" if wait >= 1.0 else ""
+    says = f"The reading had not stopped climbing{after}."
+    if weight:
+        yield Guess(CauseKind.RISING, weight, says)

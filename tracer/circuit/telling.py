@@ -1,0 +1,168 @@
+"""Which reading would tell a cause from the others, and what it would show if the cause is right."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from tracer.circuit.elements import Setting
+from tracer.circuit.guess import Case, Guess
+from tracer.circuit.network import build_network
+from tracer.circuit.results import CauseKind, NextReading, Open
+from tracer.circuit.solve import Ohms, resistance
+from tracer.circuit.survey import touchable
+
+__all__ = ["telling_reading"]
+
+_AGAIN = frozenset(
+    {CauseKind.SETTING, CauseKind.WRONG_POINT, CauseKind.LEADS, CauseKind.FINGERS, CauseKind.RISING}
+)
+_SPREAD = 0.05
+"""A solved value is taken for right within this fraction."""
+
+
+def telling_reading(case: Case, guess: Guess) -> NextReading | None:
+    """Return the reading that would tell `guess` from the others, with its limits if the guess is right.
+
+    A slip shows when the reading is taken again with care. A part is measured across its own ends or, where
+    its neighbours would hide it, with one end lifted. A wire is narrowed down from the first lead.
+    """
+    reading = case.reading
+    if guess.kind in _AGAIN:
+        return _again(case, reading.start, reading.end)
+    if guess.kind is CauseKind.REVERSED:
+        return _again(case, reading.end, reading.start)
+    if not guess.branches:
+        return None
+    if len(guess.branches) > 1 and guess.kind is CauseKind.OPEN:
+        return _halving(case, guess)
+    return _across(case, guess) or _lifted(case, guess) or _halving(case, guess)
+
+
+def _again(case: Case, start: str, end: str) -> NextReading:
+    expectation = case.expectation
+    is_open = expectation.open is Open.ALWAYS
+    return NextReading(
+        start,
+        end,
+        case.reading.setting,
+        None if is_open else expectation.low,
+        expectation.expected,
+        None if is_open else expectation.high,
+        expectation.settles_s,
+        (),
+        (),
+    )
+
+
+def _changed(case: Case, guess: Guess, ohms: Ohms, factor: float) -> Ohms:
+    result = ohms.copy()
+    value = guess.value if guess.value is not None else math.inf
+    result[guess.branches[0]] = value * factor if math.isfinite(value) else value
+    return result
+
+
+def _forecast(case: Case, guess: Guess, start: int, end: int) -> tuple[float, float]:
+    """Return the least and most between two nodes if the guess is right."""
+    network = case.evidence.network
+    low = _changed(case, guess, network.low, 1.0 - _SPREAD)
+    high = _changed(case, guess, network.high, 1.0 + _SPREAD)
+    return (
+        resistance(network.graph, low, start, end),
+        resistance(network.graph, high, start, end),
+    )
+
+
+def _reading(case: Case, start: str, end: str, setting: Setting, ohms: tuple[float, float]) -> NextReading:
+    top = case.meter.top
+    low = None if ohms[0] > top else ohms[0]
+    high = None if ohms[1] > top else ohms[1]
+    expected = math.sqrt(low * high) if low is not None and high is not None else None
+    return NextReading(start, end, setting, low, expected, high, 0.0, (), ())
+
+
+def _sound(case: Case, start: int, end: int) -> tuple[float, float]:
+    return (
+        case.corners.free_low().resistance(start, end),
+        case.corners.high(start, end)[0].resistance(start, end),
+    )
+
+
+def _apart(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    return one[0] > other[1] * 1.02 + 0.5 or one[1] * 1.02 + 0.5 < other[0]
+
+
+def _across(case: Case, guess: Guess) -> NextReading | None:
+    """Measure across the part's own ends, if its neighbours leave the guess to be seen."""
+    network = case.evidence.network
+    branch = network.branches[guess.branches[0]]
+    points = _ends(case, guess)
+    if points is None or {points[0], points[1]} == {case.reading.start, case.reading.end}:
+        return None
+    nodes = network.number_of[branch.start], network.number_of[branch.end]
+    ohms = _forecast(case, guess, *nodes)
+    if not _apart(ohms, _sound(case, *nodes)) or set(nodes) == {case.start, case.end}:
+        return None
+    return _reading(case, points[0], points[1], case.reading.setting, ohms)
+
+
+def _ends(case: Case, guess: Guess) -> tuple[str, str] | None:
+    """Return the names of the two terminals that the guessed branch lies between."""
+    branch = case.evidence.network.branches[guess.branches[0]]
+    by_node: dict[str, str] = {}
+    for terminal, node in case.elements[branch.part].terminals:
+        by_node.setdefault(node, f"{branch.part}.{terminal.rpartition('/')[2]}")
+    if case.elements[branch.part].kind in ("wire", "bond", "label", "chassis", "link"):
+        return None
+    one, other = by_node.get(branch.start), by_node.get(branch.end)
+    return None if one is None or other is None else (one, other)
+
+
+def _lifted(case: Case, guess: Guess) -> NextReading | None:
+    """Lift one end of the part and measure it by itself."""
+    branch = case.evidence.network.branches[guess.branches[0]]
+    points = _ends(case, guess)
+    if points is None:
+        return None
+    setting = case.reading.setting
+    if branch.end == "chassis":
+        points = points[1], points[0]
+    full = next(
+        f"{branch.part}.{terminal}"
+        for terminal, _ in case.elements[branch.part].terminals
+        if f"{branch.part}.{terminal.rpartition('/')[2]}" == points[0]
+    )
+    lifted = Setting(setting.banks, setting.out, setting.lifted | {full}, setting.wipers)
+    value = guess.value if guess.value is not None else math.inf
+    spread = (value * (1 - _SPREAD), value * (1 + _SPREAD)) if math.isfinite(value) else (value, value)
+    # The build proves that the lifted setting is one the circuit has.
+    build_network(case.circuit, lifted, case.meter)
+    return _reading(case, points[0], points[1], lifted, spread)
+
+
+def _halving(case: Case, guess: Guess) -> NextReading | None:
+    """Measure from the first lead to the point that best halves what may be broken."""
+    network = case.evidence.network
+    low = case.corners.free_low()
+    opened = low.opened_from(case.start)
+    total = low.resistances_from(case.start)
+    doubted = opened[list(guess.branches)] > total * 1.02 + 0.5
+    others = (opened > total * 1.02 + 0.5).sum(axis=0)
+    count = doubted.sum(axis=0)
+    best: tuple[float, str, int] | None = None
+    for name, node in touchable(case.circuit):
+        number = network.number_of[node]
+        if number in (case.start, case.end) or math.isinf(total[number]):
+            continue
+        parted = min(int(count[number]), len(guess.branches) - int(count[number]))
+        if len(guess.branches) == 1:
+            parted = int(count[number])
+        score = 1000.0 * parted - float(others[number])
+        if parted and (best is None or score > best[0]):
+            best = score, name, number
+    if best is None:
+        return None
+    _, name, number = best
+    lows = float(np.max(opened[list(guess.branches), number]))
+    return _reading(case, case.reading.start, name, case.reading.setting, (lows, math.inf))
