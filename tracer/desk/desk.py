@@ -209,12 +209,16 @@ class Desk(QObject):
         return () if self.job is None else tags(self.job, self.state.sheet)
 
     def proposals_in_view(self) -> tuple[Proposal, ...]:
-        """Return the proposals of the sheet in view that no confirmed part covers, by reading order."""
+        """Return the proposals of the sheet in view that no confirmed part covers and that wire reaches.
+
+        What no wire reaches is a stain or lettering more often than a part, and no meter could reach it.
+        """
         lighting = self.lighting
         if lighting is None:
             return ()
         boxes = [tag.box for tag in self.tags_in_view()]
-        return tuple(p for p in lighting.sheet.proposals if not any(_covers(box, p.box) for box in boxes))
+        reached = (p for p in lighting.sheet.proposals if any(t.conductor is not None for t in p.terminals))
+        return tuple(p for p in reached if not any(_covers(box, p.box) for box in boxes))
 
     def pick(self, **changes: object) -> None:
         """Pick by naming fields of `State`."""

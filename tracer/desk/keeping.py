@@ -36,18 +36,27 @@ def kept_sheet(job: Path) -> int | None:
     return int(text) if text.isdecimal() else None
 
 
-def keep_window(geometry: QByteArray, drawer: bool) -> None:
-    """Remember the window's size and whether the drawer is out."""
+def keep_window(geometry: QByteArray, drawer: bool, magnify: float) -> None:
+    """Remember the window's size, whether the drawer is out, and how large the strip's type is."""
     store = _store()
     store.setValue("window", geometry)
     store.setValue("drawer", "out" if drawer else "in")
+    store.setValue("magnify", f"{magnify:.2f}")
 
 
-def kept_window() -> tuple[QByteArray | None, bool]:
+def kept_window() -> tuple[QByteArray | None, bool, float]:
     """Return what `keep_window` kept; the drawer is out at first."""
     store = _store()
     geometry = store.value("window")
-    return (geometry if isinstance(geometry, QByteArray) else None), store.value("drawer", "out") != "in"
+    try:
+        magnify = float(str(store.value("magnify", "1") or "1"))
+    except ValueError:
+        magnify = 1.0
+    return (
+        (geometry if isinstance(geometry, QByteArray) else None),
+        store.value("drawer", "out") != "in",
+        magnify,
+    )
 
 
 def _store() -> QSettings:

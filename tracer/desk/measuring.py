@@ -204,7 +204,7 @@ class Measuring(QObject):
         self._desk.work.run(READ, take, self._taken, self._desk.fail)
 
     def _taken(self, outcome: Outcome) -> None:
-        self._strip.show_verdict(outcome.verdict, outcome.record.ohms)
+        self._strip.show_verdict(outcome.verdict, outcome.record.ohms, outcome.record.shown)
         self.expectation = outcome.expectation
         self.causes = () if outcome.verdict is Verdict.PASS else outcome.causes
         self._offer(outcome.next_reading)

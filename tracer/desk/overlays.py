@@ -12,6 +12,7 @@ from tracer.desk.measuring import Measuring
 from tracer.desk.sheet_paint import (
     paint_end,
     paint_lead,
+    paint_mark,
     paint_markers,
     paint_mend,
     paint_proposals,
@@ -22,8 +23,9 @@ from tracer.desk.sheet_view import SheetView
 from tracer.desk.state import State
 from tracer.desk.tagging import Tagging
 from tracer.desk.tinting import TintedPiece, paint_tint, pieces_of
+from tracer.job.marks import marks
 from tracer.job.mends import mends
-from tracer.job.records import Tag
+from tracer.job.records import Mark, Tag
 from tracer.trace.mend import Mend
 from tracer.trace.sheet import Proposal
 
@@ -53,6 +55,7 @@ class Overlays(QObject):
         self._tags: tuple[Tag, ...] = ()
         self._proposals: tuple[Proposal, ...] = ()
         self._mends: tuple[Mend, ...] = ()
+        self._marks: tuple[Mark, ...] = ()
         self._looked_at: tuple[TintedPiece, ...] = ()
         self._glow = QVariantAnimation(self)
         self._glow.setStartValue(1.0)
@@ -83,6 +86,7 @@ class Overlays(QObject):
         self._tags = self._desk.tags_in_view()
         self._proposals = self._desk.proposals_in_view()
         self._mends = mends(job, self._desk.state.sheet) if job is not None else ()
+        self._marks = marks(job, self._desk.state.sheet) if job is not None else ()
         self._tint()
         self._follow_path()
 
@@ -176,6 +180,8 @@ class Overlays(QObject):
         paint_tags(painter, self._tags, on_page, look, state.tag, stroke)
         for mend in self._mends:
             paint_mend(painter, mend, on_page, look)
+        for mark in self._marks:
+            paint_mark(painter, mark, on_page, look)
         if state.spot is not None:
             paint_spot(painter, view.screen_at(*state.spot), look)
         self._paint_draft(painter, view)

@@ -19,13 +19,14 @@ from PyQt6.QtGui import (
 )
 
 from tracer.desk.colours import Look
-from tracer.job.records import Tag
+from tracer.job.records import Mark, Tag
 from tracer.trace.mend import Mend, MendKind
 from tracer.trace.sheet import Proposal
 
 __all__ = [
     "paint_end",
     "paint_lead",
+    "paint_mark",
     "paint_markers",
     "paint_mend",
     "paint_proposals",
@@ -33,8 +34,9 @@ __all__ = [
     "paint_tags",
 ]
 
+CORNERED = 24.0
 LABELLED = 64.0
-"""How long a box must be on the screen to carry a label, px."""
+"""How long a box must be on the screen to have its corners drawn, and to carry a label, px."""
 
 
 class SheetGlass(Protocol):
@@ -136,7 +138,8 @@ def paint_tags(
         box = _on_screen(tag.box, on_page)
         strong = tag.id == picked
         long = max(box.width(), box.height())
-        _corners(painter, box, QPen(look.pen, 3 if strong else 1.6 if long > LABELLED else 1))
+        if long > CORNERED or strong:
+            _corners(painter, box, QPen(look.pen, 3 if strong else 1.6 if long > LABELLED else 1))
         painter.setPen(QPen(look.paper, 1) if radius > 3 else Qt.PenStyle.NoPen)
         painter.setBrush(look.pen)
         for terminal in tag.terminals:
@@ -217,6 +220,21 @@ def paint_mend(painter: QPainter, mend: Mend, on_page: QTransform, look: Look) -
     else:
         painter.drawLine(at + QPointF(-7, -7), at + QPointF(7, 7))
         painter.drawLine(at + QPointF(-7, 7), at + QPointF(7, -7))
+
+
+def paint_mark(painter: QPainter, mark: Mark, on_page: QTransform, look: Look) -> None:
+    """Draw a mark as a slip pinned to the page, with what it says."""
+    at = on_page.map(QPointF(mark.x + 0.5, mark.y + 0.5))
+    text = str(mark.kind)
+    metrics = QFontMetricsF(painter.font())
+    slip = QRectF(at.x() - 6, at.y() + 7, metrics.horizontalAdvance(text) + 12, metrics.height() + 2)
+    painter.setPen(QPen(look.pen, 1))
+    painter.setBrush(look.card)
+    painter.drawRect(slip)
+    painter.setBrush(look.pen)
+    painter.drawEllipse(at + QPointF(0, 8), 3, 3)
+    painter.setPen(look.text)
+    painter.drawText(slip, Qt.AlignmentFlag.AlignCenter, text)
 
 
 def _marker_pen(colour: QColor, width: float) -> QPen:

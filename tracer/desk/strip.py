@@ -41,6 +41,7 @@ class ReadingStrip(QWidget):
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("strip")
+        self.magnify = 1.0
         self._names = QStringListModel(self)
         self.leads = (self._lead(0, words.LEAD_PLUS), self._lead(1, words.LEAD_MINUS))
         self.swap = QPushButton("⇅", self)
@@ -119,7 +120,7 @@ class ReadingStrip(QWidget):
         """Draw in other colours, with type in proportion to the system's own."""
         self.look = look
         self.dial.restyle(look)
-        base = self.font().pointSizeF()
+        base = self.font().pointSizeF() * self.magnify
         for widget, size in (
             (self.leads[0], 1.9),
             (self.leads[1], 1.9),
@@ -138,6 +139,15 @@ class ReadingStrip(QWidget):
             widget.setFont(font)
         self.setStyleSheet(_style(look))
         self.update()
+
+    def enlarge(self, times: float) -> None:
+        """Make all the type larger or smaller; it stays between 0.7 and 2.2 times the usual."""
+        self.magnify = min(2.2, max(0.7, self.magnify * times))
+        font = QFont(self.font())
+        font.setPointSizeF(font.pointSizeF() * (0.5 + 0.5 * self.magnify))
+        self.dial.setFont(font)
+        self.dial.updateGeometry()
+        self.restyle(self.look)
 
     def show_points(self, names: Sequence[str]) -> None:
         """Offer `names` while a lead's point is typed."""
@@ -158,6 +168,7 @@ class ReadingStrip(QWidget):
     def show_expectation(self, expectation: Expectation | None, text: str = words.NO_PAIR) -> None:
         """Show what the meter should show; None shows `text` in its place."""
         self.verdict.setText("")
+        self.entry.setPlaceholderText(words.ENTRY_HINT)
         if expectation is None:
             self.dial.expect(None, None, None, False)
             for label in (self.low, self.middle, self.high):
@@ -171,8 +182,8 @@ class ReadingStrip(QWidget):
             label.setText(figure)
         self.path.setText(_path(expectation))
 
-    def show_verdict(self, verdict: Verdict, ohms: float) -> None:
-        """Show the word for a reading and let the pointer land on it."""
+    def show_verdict(self, verdict: Verdict, ohms: float, shown: str) -> None:
+        """Show the word for a reading and let the pointer land on it; `shown` stays where it was typed."""
         self.dial.show_reading(ohms)
         self.verdict.setText(words.VERDICTS[verdict])
         colour = {
@@ -182,6 +193,7 @@ class ReadingStrip(QWidget):
         }
         self.verdict.setStyleSheet(f"color: {colour.get(verdict, self.look.waiting).name()}")
         self.entry.clear()
+        self.entry.setPlaceholderText(shown)
 
     def show_next(self, reading: NextReading | None, change: str = "", text: str = "") -> None:
         """Offer the next reading; `change` tells what to turn for it, `text` stands when there is none."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+from PyQt6.QtCore import QSize
 from PyQt6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication, QIcon
 from PyQt6.QtWidgets import (
     QApplication,
@@ -22,10 +23,12 @@ from tracer.desk.colours import Look, as_palette, system_look
 from tracer.desk.desk import LAY_OUT, Desk
 from tracer.desk.drawer import Drawer, Section
 from tracer.desk.keeping import keep_view, keep_window, kept_sheet, kept_view, kept_window
-from tracer.desk.list_sections import LegendSection, PartsSection, ReadingsSection
+from tracer.desk.list_sections import DoubtsSection, LegendSection, PartsSection, ReadingsSection
+from tracer.desk.marking import Marking
 from tracer.desk.measuring import Measuring
 from tracer.desk.mending import Mending
 from tracer.desk.menus import fill_menus, keys_in_words
+from tracer.desk.meter_section import MeterSection
 from tracer.desk.opening import DEMO, REPORT, Opening
 from tracer.desk.overlays import Overlays
 from tracer.desk.panels import CautionsPanel, ErrorNote, KeysPanel
@@ -38,7 +41,7 @@ from tracer.desk.start_page import StartPage
 from tracer.desk.strip import ReadingStrip
 from tracer.desk.tag_card import TagCard
 from tracer.desk.tagging import Tagging
-from tracer.job.records import Tag
+from tracer.job.records import MarkKind, Tag
 from tracer.job.sheets import sheets
 from tracer.trace.mend import MendKind
 
@@ -61,13 +64,16 @@ class DeskWindow(QMainWindow):
         self._join()
         self.actions_by_name = fill_menus(self, self.view, self._deeds())
         self.setAcceptDrops(True)
-        self.resize(1440, 920)
-        geometry, drawer = kept_window()
+        screen = self.screen()
+        room = screen.availableSize() if screen is not None else QSize(1440, 920)
+        self.resize(QSize(1440, 920).boundedTo(room * 0.95))
+        geometry, drawer, magnify = kept_window()
         if geometry is not None:
             self.restoreGeometry(geometry)
         self.drawer.setVisible(drawer)
         self._retitle()
         self.restyle(self.look)
+        self.strip.enlarge(magnify)
         hints = QGuiApplication.styleHints()
         if look is None and hints is not None:
             hints.colorSchemeChanged.connect(self._follow_system)
@@ -90,6 +96,7 @@ class DeskWindow(QMainWindow):
         self.measuring = Measuring(desk, self.strip, self)
         self.tagging = Tagging(desk, view, self.card, self)
         self.mending = Mending(desk, self)
+        self.marking = Marking(desk, self)
         self.overlays = Overlays(desk, view, self.tagging, self.measuring, self)
         self.hands = SheetHands(
             desk, view, self.slip, self.overlays, self.tagging, self.measuring, self.mending
@@ -102,11 +109,15 @@ class DeskWindow(QMainWindow):
         self.readings = ReadingsSection(self.desk, look)
         self.legend = LegendSection(look)
         self.setting = SettingSection(self.desk, self.measuring)
+        self.meter = MeterSection(self.desk)
+        self.doubts = DoubtsSection(self.desk)
         sections = [
             Section(words.SECTION_RAILS, self.rails),
             Section(words.SECTION_SETTING, self.setting),
             Section(words.SECTION_PARTS, self.parts),
             Section(words.SECTION_READINGS, self.readings),
+            Section(words.SECTION_DOUBTS, self.doubts, is_open=False),
+            Section(words.SECTION_METER, self.meter, is_open=False),
             Section(words.SECTION_LEGEND, self.legend, is_open=False),
         ]
         self.drawer = Drawer(look, sections)
@@ -179,6 +190,11 @@ class DeskWindow(QMainWindow):
             "box": tagging.begin_box,
             "edit_part": tagging.edit_picked,
             "remove_part": tagging.remove_picked,
+            "mark_replaced": lambda: self.marking.mark(MarkKind.REPLACED),
+            "mark_checked_out": lambda: self.marking.mark(MarkKind.CHECKED_OUT),
+            "mark_seen": lambda: self.marking.mark(MarkKind.SEEN),
+            "mark_trusted": lambda: self.marking.mark(MarkKind.TRUSTED),
+            "mark_later": lambda: self.marking.mark(MarkKind.LATER),
             "plus_lead": lambda: self._type_in(0),
             "minus_lead": lambda: self._type_in(1),
             "meter": self.strip.entry.setFocus,
@@ -190,6 +206,8 @@ class DeskWindow(QMainWindow):
             "true_size": view.true_size,
             "nearer": lambda: view.zoom_by(1.25),
             "farther": lambda: view.zoom_by(0.8),
+            "larger": lambda: self.strip.enlarge(1.15),
+            "smaller": lambda: self.strip.enlarge(1 / 1.15),
             "drawer": lambda: self.drawer.setVisible(not self.drawer.isVisible()),
             "whole_screen": self._whole_screen,
             "escape": self.hands.escape,
@@ -309,7 +327,7 @@ class DeskWindow(QMainWindow):
         job = self.desk.job
         if job is not None and self.view.page_size is not None:
             keep_view(job.path, self.desk.state.sheet, self.view.view)
-        keep_window(self.saveGeometry(), self.drawer.isVisibleTo(self))
+        keep_window(self.saveGeometry(), self.drawer.isVisibleTo(self), self.strip.magnify)
         self.desk.close()
         super().closeEvent(a0)
 
