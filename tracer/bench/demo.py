@@ -14,6 +14,7 @@ from tracer.circuit.as_json import setting_from_json
 from tracer.circuit.results import Meter
 from tracer.errors import BadConfirmation, DemoFailed, TargetUnwritable
 from tracer.job.file import create_job
+from tracer.job.readings import withdraw_reading
 from tracer.job.sheets import add_sheet
 from tracer.progress import NullProgress, Progress, checkpoint
 from tracer.resources import asset
@@ -65,6 +66,10 @@ def run_demo(folder: Path, progress: Progress | None = None) -> DemoDone:
         outcomes: list[Outcome] = []
         for place, row in enumerate(readings):
             checkpoint(progress, "judging the readings", place / len(readings))
+            if (
+                "withdraws" in row
+            ):  # the switch stood wrong: the reading stays in the record, and is taken again
+                withdraw_reading(job, outcomes[row["withdraws"] - 1].record.number)
             setting = setting_from_json(row["setting"])
             before = outcomes[-1].proof if outcomes else None
             pair_and_shown = (row["from"], row["at"], row["shown"])

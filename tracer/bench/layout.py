@@ -29,6 +29,7 @@ class _Table:
     points: dict[str, PointPlace] = field(default_factory=dict)
     conductor_nodes: dict[tuple[int, int], tuple[str, ...]] = field(default_factory=dict)
     warnings: list[str] = field(default_factory=list)
+    joins: list[tuple[str, str, float]] = field(default_factory=list)
 
     def warn(self, sentence: str) -> None:
         if self.strict:
@@ -75,7 +76,13 @@ def lay_out(
     _count_proposals(table, sheets, good)
     circuit = Circuit(tuple(table.elements.values()), tuple(banks), tuple(rail.name for rail in rails))
     return Bench(
-        circuit, dict(sheets), table.places, table.points, table.conductor_nodes, tuple(table.warnings)
+        circuit,
+        dict(sheets),
+        table.places,
+        table.points,
+        table.conductor_nodes,
+        tuple(table.warnings),
+        tuple(table.joins),
     )
 
 
@@ -147,6 +154,7 @@ def _add_wires(table: _Table, number: int, wires: SheetWires) -> None:
     for element, place in wires.wires:
         table.elements[element.reference] = element
         table.places[element.reference] = (place,)
+    table.joins += wires.doubtful
     for name, where in wires.node_places.items():
         table.points.setdefault(name, where)
     for conductor, nodes in wires.conductor_nodes.items():

@@ -2,13 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from tracer.bench.records import Bench, Outcome, ThenAndNow
+from tracer.bench.spoken import nodes_in_words
 from tracer.bench.standing import usable_readings
 from tracer.circuit.elements import Circuit, Setting
+from tracer.circuit.expect import expect
+from tracer.circuit.explain import explain
 from tracer.circuit.judge import judge
-from tracer.circuit.results import Cause, Expectation, Meter, NextReading, Proof, Reading, Tint, Verdict
+from tracer.circuit.plan import plan
+from tracer.circuit.prove import prove
+from tracer.circuit.results import (
+    Cause,
+    CauseKind,
+    Expectation,
+    Meter,
+    NextReading,
+    Proof,
+    Reading,
+    Tint,
+    Verdict,
+)
 from tracer.circuit.values import parse_reading
 from tracer.circuit.wiring import parse_wiring, print_wiring
 from tracer.errors import TracerError
@@ -58,9 +75,6 @@ def take_reading(
     TargetUnwritable
         When the job file cannot be written.
     """
-    from tracer.circuit.expect import expect
-    from tracer.circuit.prove import prove
-
     ohms, rising = parse_reading(shown)
     expectation = expect(bench.circuit, start, end, setting, meter)
     verdict = judge(expectation, ohms, rising, meter)
@@ -70,38 +84,45 @@ def take_reading(
     record = add_reading(job, start, end, shown, ohms, rising, setting, meter, wiring, str(verdict))
     taken = (*earlier, as_reading(record))
     proof = prove(bench.circuit, taken, meter)
-    causes = causes_of(bench.circuit, taken[-1], verdict, before, meter)
+    causes = causes_of(bench, taken[-1], verdict, before, meter)
     newly = _proved(proof) - _proved(before)
     in_order = tuple(element.reference for element in bench.circuit.elements if element.reference in newly)
-    return Outcome(
-        record, expectation, verdict, causes, in_order, proof, what_next(bench.circuit, taken, setting, meter)
-    )
+    ahead = what_next(bench.circuit, taken, setting, meter)
+    offered = ahead[0] if ahead else None
+    return Outcome(record, expectation, verdict, causes, in_order, proof, offered)
 
 
 def causes_of(
-    circuit: Circuit, reading: Reading, verdict: Verdict, proof: Proof, meter: Meter
+    bench: Bench, reading: Reading, verdict: Verdict, proof: Proof, meter: Meter
 ) -> tuple[Cause, ...]:
     """Return what may explain a reading that did not pass; nothing for one that did.
 
-    What earlier readings carried is less likely to be the cause; elements that failed before are named to
-    the explanation as doubtful.
+    Elements that failed before are named to the explanation as doubtful, and so are the joins that the
+    tracing was less than sure of; the latter are told by the terminals that lie there.
     """
-    from tracer.circuit.explain import explain
-
     if verdict not in _FAILED:
         return ()
     doubtful = tuple(name for name, tint in proof.tints if tint in {Tint.SUSPECT, Tint.BAD})
-    return tuple(explain(circuit, reading, meter, doubtful=doubtful))
+    found = explain(bench.circuit, reading, meter, doubtful=doubtful, joins=bench.joins)
+    spoken = nodes_in_words(bench.circuit)
+    return tuple(
+        replace(cause, says=_said(cause.says, spoken)) if cause.kind is CauseKind.JOIN else cause
+        for cause in found
+    )
+
+
+def _said(sentence: str, spoken: Mapping[str, str]) -> str:
+    """Put terminals in place of the names that a tracing gives to nodes."""
+    return re.sub(r"\bNN?\d+\.\d+(_\d+)?\b", lambda node: spoken.get(node[0], "a branch"), sentence)
 
 
 def what_next(
-    circuit: Circuit, taken: Sequence[Reading], setting: Setting, meter: Meter
-) -> NextReading | None:
-    """Return the reading most worth taking next without touching a switch, or None when nothing is left."""
-    from tracer.circuit.plan import plan
-
-    ahead = tuple(plan(circuit, taken, setting=setting, meter=meter, most=1))
-    return ahead[0] if ahead else None
+    circuit: Circuit, taken: Sequence[Reading], setting: Setting, meter: Meter, most: int = 1
+) -> tuple[NextReading, ...]:
+    """Return the readings most worth taking next without touching a switch; none when nothing is left."""
+    if not circuit.elements:
+        return ()
+    return tuple(plan(circuit, taken, setting=setting, meter=meter, most=most))
 
 
 def network_of(job: Job, record: ReadingRecord) -> Circuit:
@@ -126,8 +147,6 @@ def then_and_now(
 def _judged(
     circuit: Circuit, record: ReadingRecord, meter: Meter
 ) -> tuple[Expectation | None, Verdict | None]:
-    from tracer.circuit.expect import expect
-
     try:
         expectation = expect(circuit, record.start, record.end, record.setting, meter)
         return expectation, judge(expectation, record.ohms, record.rising, meter)

@@ -65,6 +65,8 @@ class Bench:
         (sheet, conductor) to its nodes; a conductor that no confirmed part touches is not in it.
     warnings : tuple of str
         Sentences for the user.
+    joins : tuple of (str, str, float)
+        Pairs of nodes that the tracing was less than sure of joining or keeping apart, and how sure, 0 to 1.
     """
 
     circuit: Circuit
@@ -73,6 +75,7 @@ class Bench:
     point_places: Mapping[str, PointPlace]
     conductor_nodes: Mapping[tuple[int, int], tuple[str, ...]]
     warnings: tuple[str, ...] = ()
+    joins: tuple[tuple[str, str, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

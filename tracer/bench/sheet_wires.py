@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from tracer.bench.doubts import doubtful_crossings, doubtful_joins
 from tracer.bench.records import Place, PointPlace
 from tracer.bench.snap import WITHIN, Snap, snap
 from tracer.bench.stretches import Stretch, Vertex, stretches_of
@@ -35,6 +36,8 @@ class SheetWires:
         Terminals that lie on no conductor.
     bridged : tuple of Tag
         Parts of two terminals that both lie on one conductor: wire was traced through the body, or round it.
+    doubtful : tuple of (str, str, float)
+        Pairs of nodes that the tracing was less than sure of joining, or of keeping apart, and how sure.
     """
 
     nodes: Mapping[_Foot, str]
@@ -43,6 +46,7 @@ class SheetWires:
     conductor_nodes: Mapping[int, tuple[str, ...]]
     loose: tuple[tuple[Tag, TagTerminal], ...]
     bridged: tuple[Tag, ...]
+    doubtful: tuple[tuple[str, str, float], ...]
 
 
 def wires_of_sheet(
@@ -70,6 +74,7 @@ def wires_of_sheet(
             segments[segment.conductor].append(segment)
     nodes: dict[_Foot, str] = {}
     wires: list[tuple[Element, Place]] = []
+    doubtful: list[tuple[str, str, float]] = []
     node_places: dict[str, PointPlace] = {}
     conductor_nodes: dict[int, tuple[str, ...]] = {}
     node_prefix, wire_prefix = (f"{prefix}{number}." for prefix in prefixes)
@@ -81,12 +86,14 @@ def wires_of_sheet(
         nodes.update({foot: names[vertex] for foot, vertex in zip(feet, vertices, strict=True)})
         node_places.update({names[v]: PointPlace(number, *places[v]) for v in names})
         conductor_nodes[conductor] = tuple(names.values())
+        doubtful += doubtful_joins(sheet, stretches, names)
         for stretch in stretches:
             wires.append(_wire(f"{wire_prefix}{len(wires) + 1}", number, stretch, names))
     _name_loose(nodes, node_places, number, tags, loose, f"{node_prefix}0", sheet.stroke)
     ends = tuple((tags[place], terminal) for place, terminal in loose)
     bridged = tuple(tag for place, tag in enumerate(tags) if _is_bridged(place, tag, snaps))
-    return SheetWires(nodes, tuple(wires), node_places, conductor_nodes, ends, bridged)
+    doubtful += doubtful_crossings(sheet, conductor_nodes, node_places)
+    return SheetWires(nodes, tuple(wires), node_places, conductor_nodes, ends, bridged, tuple(doubtful))
 
 
 def _is_bridged(place: int, tag: Tag, snaps: Mapping[_Foot, Snap]) -> bool:

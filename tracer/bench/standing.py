@@ -11,6 +11,7 @@ from tracer.bench.records import Bench, RailShare, Standing
 from tracer.circuit.elements import Circuit, Setting
 from tracer.circuit.network import build_network
 from tracer.circuit.points import resolve_point
+from tracer.circuit.prove import prove
 from tracer.circuit.results import Meter, Proof, Reading, Tint
 from tracer.circuit.stand import bank_positions
 from tracer.errors import TracerError
@@ -40,8 +41,6 @@ def standing(job: Job, bench: Bench, meter: Meter) -> Standing:
     BadValue
         When a part's printed value cannot be read.
     """
-    from tracer.circuit.prove import prove
-
     usable, skipped = usable_readings(job, bench.circuit)
     proof = prove(bench.circuit, usable, meter)
     counts = Counter(str(tint) for _, tint in proof.tints)

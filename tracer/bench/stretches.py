@@ -45,11 +45,12 @@ class Piece:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Stretch:
-    """Wire between two vertices with nothing attached between them."""
+    """Wire between two vertices with nothing attached between them; `passes` are all vertices on its way."""
 
     start: Vertex
     end: Vertex
     pieces: tuple[Piece, ...]
+    passes: tuple[Vertex, ...] = ()
 
 
 def stretches_of(
@@ -172,10 +173,12 @@ def _runs(graph: nx.MultiGraph[Vertex], attached: set[Vertex]) -> Iterable[Stret
             if _edge(start, first, key) in used:
                 continue
             pieces: list[Piece] = []
+            passes = [start]
             before, here, came = start, first, key
             while True:
                 used.add(_edge(before, here, came))
                 pieces += graph.edges[before, here, came]["pieces"]
+                passes.append(here)
                 if here in ends:
                     break
                 (onward,) = [
@@ -184,7 +187,7 @@ def _runs(graph: nx.MultiGraph[Vertex], attached: set[Vertex]) -> Iterable[Stret
                     if _edge(here, far, number) != _edge(before, here, came)
                 ]
                 before, (here, came) = here, onward
-            yield Stretch(start, here, tuple(pieces))
+            yield Stretch(start, here, tuple(pieces), tuple(passes))
 
 
 def _edge(start: Vertex, end: Vertex, key: int) -> tuple[Vertex, Vertex, int]:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tracer.bench.readings import network_of, then_and_now
+from tracer.bench.readings import network_of, then_and_now, what_next
 from tracer.bench.records import Bench, RailShare, Standing, ThenAndNow
+from tracer.bench.spoken import named, wires_in_words
 from tracer.bench.standing import usable_readings
 from tracer.circuit.elements import Circuit
-from tracer.circuit.points import terminal_points
+from tracer.circuit.explain import explain
 from tracer.circuit.results import Expectation, Meter, NextReading, Open, Pinned, Tint, Verdict
 from tracer.circuit.settings import describe_setting
 from tracer.circuit.values import format_value
@@ -20,11 +21,9 @@ from tracer.job.marks import marks
 from tracer.job.readings import as_reading, readings
 from tracer.job.records import Mark, ReadingRecord
 
-__all__ = ["CheckList", "Row", "make_checklist", "named", "range_in_words", "wires_in_words"]
+__all__ = ["CheckList", "Row", "make_checklist", "range_in_words"]
 
 _FAILED = frozenset({Verdict.HIGH, Verdict.LOW})
-_BONDS = frozenset({"bond", "label", "chassis"})
-_DRAWN = _BONDS | {"wire"}
 _DOUBTED = (Tint.BAD, Tint.SUSPECT, Tint.ONE_OF_TWO, Tint.CONTRADICTED)
 
 
@@ -122,51 +121,6 @@ def range_in_words(expectation: Expectation | NextReading | None) -> str:
     return f"{least} to {format_value(high, 'ohm', 3)}" if high is not None else f"{least} or more"
 
 
-def named(circuit: Circuit, references: Iterable[str]) -> str:
-    """Return elements as a person says them: parts by name, stretches of wire by their number.
-
-    Examples
-    --------
-    >>> from tracer.circuit.wiring import parse_wiring
-    >>> named(parse_wiring("resistor R1: 1=a 2=b; 1k\\nwire W1.1: 1=b 2=c"), ["W1.1", "R1"])
-    'R1 and 1 stretch of wire'
-    """
-    wanted = set(references)
-    parts = [e.reference for e in circuit.elements if e.reference in wanted and e.kind not in _DRAWN]
-    wires = sum(e.reference in wanted for e in circuit.elements if e.kind == "wire")
-    bonds = sum(e.reference in wanted for e in circuit.elements if e.kind in _BONDS)
-    words = list(parts)
-    words += [f"{wires} stretch{'es' if wires > 1 else ''} of wire"] if wires else []
-    words += [f"{bonds} bond{'s' if bonds > 1 else ''}"] if bonds else []
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
-
-
-def wires_in_words(circuit: Circuit) -> dict[str, str]:
-    """Return each stretch of wire by the terminals it ends on: its own name tells a person nothing.
-
-    Examples
-    --------
-    >>> from tracer.circuit.wiring import parse_wiring
-    >>> wires_in_words(parse_wiring("resistor R1: 1=a 2=b; 1k\\nwire W1.1: 1=b 2=c"))
-    {'W1.1': 'wire from R1.2 to a branch (W1.1)'}
-    """
-    on_node: dict[str, str] = {}
-    for element in circuit.elements:
-        if element.kind in {"label", "chassis"}:
-            for _, node in element.terminals:
-                on_node.setdefault(node, element.value or element.kind)
-    for name, node in terminal_points(circuit):
-        on_node.setdefault(node, name)
-    words = {}
-    for element in circuit.elements:
-        if element.kind == "wire":
-            start, end = (on_node.get(node, "a branch") for _, node in element.terminals)
-            if start == "a branch":
-                start, end = end, start
-            words[element.reference] = f"wire from {start} to {end} ({element.reference})"
-    return words
-
-
 def _rows(job: Job, bench: Bench, standing: Standing, meter: Meter) -> tuple[Row, ...]:
     networks: dict[str, Circuit] = {}
     carried: dict[int, list[str]] = {}
@@ -209,8 +163,6 @@ def _why(record: ReadingRecord, stored: Circuit, both: ThenAndNow) -> str:
     """Return the likeliest cause of a reading that failed, on the circuit it was taken on."""
     if both.then not in _FAILED:
         return ""
-    from tracer.circuit.explain import explain
-
     try:
         causes = explain(stored, as_reading(record), record.meter)
     except TracerError as error:
@@ -225,10 +177,8 @@ def _held(pinned: Pinned) -> str:
 
 
 def _next_readings(job: Job, circuit: Circuit, meter: Meter, most: int) -> Sequence[NextReading]:
-    from tracer.circuit.plan import plan
-
     taken, _ = usable_readings(job, circuit)
-    return tuple(plan(circuit, taken, setting=current_setting(job), meter=meter, most=most))
+    return what_next(circuit, taken, current_setting(job), meter, most)
 
 
 def _ahead(circuit: Circuit, reading: NextReading) -> tuple[str, str, str, str, str]:
