@@ -9,9 +9,9 @@ import torch
 from torch import Tensor
 from torch.nn import functional
 
-from tracer.training.classes import KIND_CELL, UNKNOWN
+from tracer.training.classes import BACKGROUND, KIND_CELL, UNKNOWN
 
-__all__ = ["Tiles", "cut_tiles", "spoil_tiles"]
+__all__ = ["Tiles", "blacken", "cut_tiles", "spoil_tiles"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -144,6 +144,28 @@ def _folds(images: Tensor, count: int) -> Tensor:
     upright = fold.expand(-1, -1, size, -1)
     level = torch.rand(count, device=images.device).view(-1, 1, 1, 1) < 0.5
     return torch.where(level, upright.transpose(2, 3), upright)
+
+
+@torch.no_grad()
+def blacken(tiles: Tiles) -> Tiles:
+    """Black edges of a scan that overran its page, and punch holes copied black: ink that means nothing."""
+    images = tiles.images
+    count, size = images.shape[0], images.shape[-1]
+    run = torch.arange(size, device=images.device).float().view(1, 1, 1, size)
+    deep = _per(count, 0.06, 4.0, 30.0, images) + 3.0 * _cloud(images, 40.0)
+    band = (run < deep) & (deep.amax(dim=(1, 2, 3), keepdim=True) > 14.0)
+    quarter = torch.randint(0, 4, (1,)).item()
+    band = torch.rot90(band, int(quarter), (2, 3))
+    x, y = (_rand(count, 0, size, images).view(-1, 1, 1, 1) for _ in range(2))
+    hole = (run - x) ** 2 + (run.transpose(2, 3) - y) ** 2 < _per(count, 0.04, 9.0, 26.0, images) ** 2
+    black = band | hole
+    flat = black[:, 0]
+    cells = functional.max_pool2d(black.float(), KIND_CELL)[:, 0] > 0
+    return Tiles(
+        torch.where(black, torch.zeros_like(images), images),
+        torch.where(flat & (tiles.classes != UNKNOWN), BACKGROUND, tiles.classes),
+        torch.where(cells & (tiles.kinds != UNKNOWN), 0, tiles.kinds),
+    )
 
 
 @torch.no_grad()

@@ -280,6 +280,10 @@ class SheetDrawing:
         for piece in letter_strokes(text, height, style, self._rng):
             self._canvas.stroke(piece @ spin.T + np.array([x, y]), style.weight * self.style.stroke, layer)
 
+    def overline(self, x0: float, x1: float, y: float) -> None:
+        """A bar over (or under) lettering, which counts as lettering."""
+        self._canvas.stroke(np.array([(x0, y), (x1, y)]), 0.8 * self.style.stroke, LETTERING)
+
     def parts(self) -> Iterable[DrawnPart]:
         """The parts placed so far, on the ideal page."""
         return tuple(self._parts)

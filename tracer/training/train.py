@@ -16,7 +16,7 @@ from typing import Any
 import torch
 from torch.nn import functional
 
-from tracer.training.augment import Tiles, cut_tiles, spoil_tiles
+from tracer.training.augment import Tiles, blacken, cut_tiles, spoil_tiles
 from tracer.training.classes import UNKNOWN
 from tracer.training.export import export_reader
 from tracer.training.measure import measure
@@ -89,7 +89,7 @@ def _run(options: argparse.Namespace, device: str) -> tuple[ReaderNetwork, dict[
         share = _rate((now - began) / (seconds - began))
         for group in optimiser.param_groups:
             group["lr"] = options.rate * share
-        tiles = cut_tiles(*held.ready(), options.batch, options.tile)
+        tiles = blacken(cut_tiles(*held.ready(), options.batch, options.tile))
         with torch.autocast(device.split(":")[0], dtype=torch.bfloat16):
             loss = _loss(network, tiles, weights)
         optimiser.zero_grad(set_to_none=True)

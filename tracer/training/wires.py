@@ -116,21 +116,7 @@ def _draw_pieces(
         for wire, index, part in (meeting.first, meeting.second):
             cuts[wire, index].append((part, 0.0))
     for meeting, how in zip(crossings, styles, strict=True):
-        free = room[meeting]
-        width = max(wires[meeting.first[0]].width, wires[meeting.second[0]].width)
-        half = min(max(style.gap * style.stroke, 1.3 * width), 0.62 * free - 0.6 * width)
-        if how == "plain" or half < 1.1 * width:
-            canvas.mark_crossing(meeting.x, meeting.y, max(min(1.3 * width + 0.6, 0.45 * free), 0.75 * width))
-            continue
-        wire, index, part = meeting.second
-        start, end = wires[wire].points[index], wires[wire].points[index + 1]
-        cuts[wire, index].append((part, half / float(np.hypot(*(end - start)))))
-        canvas.mark_crossing(meeting.x, meeting.y, half + 0.6 * width)
-        if how == "hop":
-            lean = float(np.rad2deg(np.arctan2(end[1] - start[1], end[0] - start[0])))
-            canvas.stroke(
-                arc(meeting.x, meeting.y, half, lean + 180, lean + 360).points, wires[wire].width, WIRE
-            )
+        _draw_crossing(canvas, wires, meeting, how, room[meeting], style, cuts)
     for number, wire_ in enumerate(wires):
         for index in range(len(wire_.points) - 1):
             start, end = wire_.points[index], wire_.points[index + 1]
@@ -141,6 +127,36 @@ def _draw_pieces(
                 here = max(here, part + half)
             if 1.0 - here > 1e-6:
                 canvas.stroke(start + np.outer([here, 1.0], end - start), wire_.width, WIRE)
+
+
+def _draw_crossing(
+    canvas: Canvas,
+    wires: list[Wire],
+    meeting: Meeting,
+    how: str,
+    free: float,
+    style: SheetStyle,
+    cuts: dict[tuple[int, int], list[tuple[float, float]]],
+) -> None:
+    """Mark one crossing; a gap is added to `cuts`, a hop is drawn. Flat crossings get a wider disc."""
+    ways = []
+    for wire, index, _ in (meeting.first, meeting.second):
+        way = wires[wire].points[index + 1] - wires[wire].points[index]
+        ways.append(way / np.hypot(*way))
+    flat = 1.0 / max(abs(float(ways[0][0] * ways[1][1] - ways[0][1] * ways[1][0])), 0.4)
+    width = max(wires[meeting.first[0]].width, wires[meeting.second[0]].width)
+    half = min(max(style.gap * style.stroke, 1.3 * width * flat), 0.62 * free - 0.6 * width)
+    if how == "plain" or half < 1.1 * width * flat:
+        most = max(0.45 * free, 0.75 * width)
+        canvas.mark_crossing(meeting.x, meeting.y, min((1.3 * width + 0.6) * flat, most))
+        return
+    wire, index, part = meeting.second
+    start, end = wires[wire].points[index], wires[wire].points[index + 1]
+    cuts[wire, index].append((part, half / float(np.hypot(*(end - start)))))
+    canvas.mark_crossing(meeting.x, meeting.y, half + 0.6 * width)
+    if how == "hop":
+        lean = float(np.rad2deg(np.arctan2(ways[1][1], ways[1][0])))
+        canvas.stroke(arc(meeting.x, meeting.y, half, lean + 180, lean + 360).points, wires[wire].width, WIRE)
 
 
 def _room(met: list[Meeting], wires: list[Wire]) -> dict[Meeting, float]:

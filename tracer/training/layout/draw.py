@@ -11,10 +11,10 @@ from numpy.typing import NDArray
 from tracer.training.canvas import Hand
 from tracer.training.layout.board import Board, Habits
 from tracer.training.layout.buses import bus, pin_row
-from tracer.training.layout.slants import cross_coupled, pot_row, slanted_wire
 from tracer.training.layout.ends import settle_ends
 from tracer.training.layout.motifs import MOTIFS
 from tracer.training.layout.page import add_furniture, add_notes, add_page
+from tracer.training.layout.slants import cross_coupled, pot_row, slanted_wire
 from tracer.training.lettering import Lettering, printed_faces
 from tracer.training.sheet import SheetDrawing, SheetStyle
 from tracer.training.strokes import Points
@@ -103,7 +103,7 @@ def _habits(rng: np.random.Generator) -> Habits:
         capacitor=str(
             rng.choice(["capacitor.plates", "capacitor.plates", "capacitor.curved", "capacitor.electrolytic"])
         ),
-        coil="coil.plain",
+        coil=str(rng.choice(["coil.plain", "coil.plain", "coil.variable"])),
         chassis=str(rng.choice(_CHASSIS)),
         contact=str(rng.choice(["contact.blade", "contact.push"])),
         diode=str(rng.choice(["diode.triangle", "diode.triangle", "diode.varactor"])),

@@ -102,6 +102,8 @@ def add_notes(board: Board) -> None:
             if board.free(x - half, y - tall, x + half, y + tall) or rng.random() < 0.02:
                 board.take(x - half, y - tall, x + half, y + tall)
                 drawing.text(x, y, text, height=high, angle=float(rng.choice([90, -90])) if turned else 0.0)
+                if rng.random() < 0.08 and not turned:
+                    drawing.overline(x - half * 0.9, x + half * 0.9, y - tall * 0.95)
                 break
     for (x0, y0), (x1, y1) in board.stretches:
         if rng.random() < 0.06 and abs(x1 - x0) + abs(y1 - y0) > 60:

@@ -55,8 +55,8 @@ def slanted_wire(board: Board) -> None:
     x, y = corner
     ends = [(x, y), (x + wide, y + high)] if rng.random() < 0.5 else [(x, y + high), (x + wide, y)]
     steep = min(wide, high) / max(wide, high)
-    for _ in range(int(rng.integers(0, 4)) if steep > 0.25 else 0):
-        part = float(rng.uniform(0.15, 0.85))
+    bare = min(wide, high) > 14 * board.cell
+    for part in rng.permutation([0.3, 0.5, 0.7])[: int(rng.integers(0, 4)) if steep > 0.35 and bare else 0]:
         if rng.random() < 0.5:
             board.drawing.wire([(x, y + part * high), (x + wide, y + part * high)], board.habits.pen)
         else:

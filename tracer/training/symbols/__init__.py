@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tracer.training.symbols import blocks as blocks
 from tracer.training.symbols import (
     connections,
     heaters,
@@ -13,7 +14,6 @@ from tracer.training.symbols import (
     valves,
     windings,
 )
-from tracer.training.symbols import blocks as blocks
 from tracer.training.symbols.symbol import SYMBOLS, Symbol, Terminal, build, symbols_of
 
 __all__ = [

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from tracer.training.strokes import Stroke, box, bumps, circle, dashes, line, loops
+from tracer.training.strokes import Stroke, arrow_head, box, bumps, circle, dashes, line, loops
 from tracer.training.symbols.symbol import Inscription, Symbol, Terminal, rectangle, symbol, two_ended
 
 __all__: list[str] = []
@@ -46,6 +46,39 @@ def plain_coil(rng: np.random.Generator) -> Symbol:
         else:
             strokes.append(core)
     return Symbol("coil", tuple(strokes), (rectangle(-half, top, half, bottom),), two_ended(half))
+
+
+@symbol("coil.tapped")
+def tapped_coil(rng: np.random.Generator) -> Symbol:
+    """A coil with one or two taps on the side away from its core."""
+    half, height = rng.uniform(2.8, 4.8), rng.uniform(0.6, 0.9)
+    coil = _coil(rng, half, height, int(rng.integers(4, 8)))
+    top, bottom = _hull(coil, half)
+    foot = bottom + rng.uniform(0.4, 1.0)
+    strokes, terminals = [coil], list(two_ended(half))
+    for number, x in enumerate(np.linspace(-half, half, int(rng.integers(3, 5)))[1:-1], 1):
+        strokes.append(line((float(x), 0.0), (float(x), foot)))
+        terminals.append(Terminal(f"tap{number}", float(x), foot, 0.0, 1.0))
+    return Symbol("coil", tuple(strokes), (rectangle(-half, top, half, foot),), tuple(terminals))
+
+
+@symbol("coil.variable")
+def variable_coil(rng: np.random.Generator) -> Symbol:
+    """A coil crossed by an arrow, or with an arrow along it for its movable core."""
+    half, height = rng.uniform(2.2, 3.6), rng.uniform(0.6, 0.9)
+    coil = _coil(rng, half, height, int(rng.integers(3, 6)))
+    top, bottom = _hull(coil, half)
+    if rng.random() < 0.5:
+        reach = max(half * 0.7, 1.5)
+        tip = (reach, top - 0.9)
+        strokes = [line((-reach, bottom + 0.9), tip), *arrow_head(tip, (reach, top - 0.9), 0.9, solid=True)]
+        region = np.array([(-half, top), (reach - 0.6, top - 0.9), (reach, top - 0.9), (half, top), (half, bottom),
+                           (-reach + 0.4, bottom + 0.9), (-reach, bottom + 0.9), (-half, bottom)])  # fmt: skip
+        return Symbol("coil", (coil, *strokes), (region,), two_ended(half))
+    level = top - 0.6
+    strokes = [line((-half * 0.8, level), (half * 0.8, level))]
+    strokes += arrow_head((half * 0.9, level), (1, 0), 0.8, solid=bool(rng.random() < 0.5))
+    return Symbol("coil", (coil, *strokes), (rectangle(-half, level - 0.35, half, bottom),), two_ended(half))
 
 
 @symbol("transformer.pair")
