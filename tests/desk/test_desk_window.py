@@ -19,6 +19,9 @@ from tracer.desk.menus import ENTRIES
 from tracer.desk.window import DeskWindow
 from tracer.desk.work import Work
 from tracer.errors import Cancelled, TracerError, WeightsDamaged
+from tracer.job.choices import current_meter
+from tracer.job.marks import marks
+from tracer.job.records import MarkKind
 from tracer.progress import Progress, checkpoint
 
 Make = Callable[[Path | None], DeskWindow]
@@ -178,3 +181,40 @@ def test_work_tells_its_end_once_and_new_work_stops_the_old(qtbot: QtBot) -> Non
     qtbot.waitUntil(lambda: not work.busy, timeout=5_000)
     assert isinstance(ends[-1], TracerError)
     work.close()
+
+
+def test_marks_are_put_on_and_taken_off(window: DeskWindow, qtbot: QtBot) -> None:
+    job = window.desk.job
+    assert job is not None
+    window.view.pressed.emit(360.0, 101.0)
+    window.actions_by_name["mark_seen"].trigger()
+    (mark,) = marks(job)
+    assert (mark.kind, mark.x, mark.y) == (MarkKind.SEEN, 360.0, 101.0)
+    window.actions_by_name["mark_seen"].trigger()
+    assert marks(job) == ()
+    window.actions_by_name["undo"].trigger()
+    assert len(marks(job)) == 1
+
+
+def test_the_meter_is_kept_in_the_job(window: DeskWindow, qtbot: QtBot) -> None:
+    job = window.desk.job
+    assert job is not None
+    window.meter.error.setText("0.5%")
+    window.meter.top.setText("40M")
+    window.meter.top.returnPressed.emit()
+    kept = current_meter(job)
+    assert (kept.error, kept.top) == (0.005, 40e6)
+    window.meter.leads.setText("a lot")
+    window.meter.leads.returnPressed.emit()
+    assert "a lot" in window.note.text.text()
+    assert current_meter(job) == kept
+
+
+def test_larger_type_is_remembered(make_window: Make) -> None:
+    window = make_window(None)
+    before = window.strip.middle.font().pointSizeF()
+    window.actions_by_name["larger"].trigger()
+    assert window.strip.middle.font().pointSizeF() > before * 1.1
+    window.close()
+    again = make_window(None)
+    assert again.strip.middle.font().pointSizeF() == pytest.approx(before * 1.15, rel=0.02)
