@@ -185,7 +185,7 @@ def test_the_priors_can_be_changed_and_are_checked(tmp_path: Path) -> None:
 
 
 def faulty_readings(seed: int, count: int) -> Iterator[tuple[Circuit, str, Reading]]:
-    """Break or drift one resistor of a made set and take a reading that shows it, from a rail or the chassis."""
+    """Break or drift one resistor of a made set and take a reading that shows it."""
     source = random.Random(seed)
     circuit = made_set(seed, 3)
     network = build_network(circuit, Setting(), Meter())

@@ -33,9 +33,8 @@ def fault_guesses(case: Case) -> Iterator[Guess]:
 
     Joints that no reading between these leads could tell apart are one guess.
     """
-    matters = (case.opened[1] > case.shorted[0] * (1 + 1e-6)) | (
-        case.opened[0] > case.shorted[0] * (1 + 1e-6)
-    )
+    matters = case.opened[0] > case.shorted[0] * (1 + 1e-6)
+    matters |= case.opened[1] > case.shorted[1] * (1 + 1e-6)
     joints: dict[tuple[float, float], list[int]] = {}
     for number in np.flatnonzero(matters).tolist():
         branch = case.evidence.network.branches[number]

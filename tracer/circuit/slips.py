@@ -146,8 +146,10 @@ def _leads(case: Case) -> Iterator[Guess]:
         if low < case.meter.top:
             yield Guess(CauseKind.LEADS, slips["lead_off"], "A lead does not touch, or is broken.")
         return
-    if case.evidence.verdict is Verdict.HIGH and shown <= high + _POOR_TOUCH:
-        yield Guess(CauseKind.LEADS, slips["lead_poor"], "A lead touches badly: dirt, varnish or a worn tip.")
+    if case.evidence.verdict is Verdict.HIGH:
+        likely = case.chance(high, high + _POOR_TOUCH)
+        says = "A lead touches badly: dirt, varnish or a worn tip."
+        yield Guess(CauseKind.LEADS, slips["lead_poor"] * likely, says)
     touching = case.chance(0.0, case.meter.leads)
     if touching and low > case.meter.leads:
         yield Guess(CauseKind.LEADS, slips["leads_touch"] * touching, "The leads touch each other.")

@@ -7,9 +7,11 @@ import math
 import numpy as np
 
 from tracer.circuit.elements import Setting
+from tracer.circuit.expect import lead_node
 from tracer.circuit.guess import Case, Guess
-from tracer.circuit.network import build_network
+from tracer.circuit.network import Network, build_network
 from tracer.circuit.results import CauseKind, NextReading, Open
+from tracer.circuit.settle import settling_seconds
 from tracer.circuit.solve import Ohms, resistance
 from tracer.circuit.survey import touchable
 
@@ -56,30 +58,34 @@ def _again(case: Case, start: str, end: str) -> NextReading:
     )
 
 
-def _changed(case: Case, guess: Guess, ohms: Ohms, factor: float) -> Ohms:
+def _changed(guess: Guess, member: int, ohms: Ohms, factor: float) -> Ohms:
     result = ohms.copy()
     value = guess.value if guess.value is not None else math.inf
-    result[guess.branches[0]] = value * factor if math.isfinite(value) else value
+    result[member] = value * factor if math.isfinite(value) else value
     return result
 
 
-def _forecast(case: Case, guess: Guess, start: int, end: int) -> tuple[float, float]:
-    """Return the least and most between two nodes if the guess is right."""
+def _forecast(case: Case, guess: Guess, start: int, end: int, member: int) -> tuple[float, float]:
+    """Return the least and most between two nodes if the guess is right, and `member` the branch at fault."""
     network = case.evidence.network
-    low = _changed(case, guess, network.low, 1.0 - _SPREAD)
-    high = _changed(case, guess, network.high, 1.0 + _SPREAD)
+    low = _changed(guess, member, network.low, 1.0 - _SPREAD)
+    high = _changed(guess, member, network.high, 1.0 + _SPREAD)
     return (
         resistance(network.graph, low, start, end),
         resistance(network.graph, high, start, end),
     )
 
 
-def _reading(case: Case, start: str, end: str, setting: Setting, ohms: tuple[float, float]) -> NextReading:
+def _reading(
+    case: Case, network: Network, points: tuple[str, str], setting: Setting, ohms: tuple[float, float]
+) -> NextReading:
     top = case.meter.top
     low = None if ohms[0] > top else ohms[0]
     high = None if ohms[1] > top else ohms[1]
     expected = math.sqrt(low * high) if low is not None and high is not None else None
-    return NextReading(start, end, setting, low, expected, high, 0.0, (), ())
+    nodes = [lead_node(network, case.circuit, point) for point in points]
+    wait = settling_seconds(network, nodes[0], nodes[1], case.meter)
+    return NextReading(points[0], points[1], setting, low, expected, high, wait, (), ())
 
 
 def _sound(case: Case, start: int, end: int) -> tuple[float, float]:
@@ -101,10 +107,10 @@ def _across(case: Case, guess: Guess) -> NextReading | None:
     if points is None or {points[0], points[1]} == {case.reading.start, case.reading.end}:
         return None
     nodes = network.number_of[branch.start], network.number_of[branch.end]
-    ohms = _forecast(case, guess, *nodes)
+    ohms = _forecast(case, guess, nodes[0], nodes[1], guess.branches[0])
     if not _apart(ohms, _sound(case, *nodes)) or set(nodes) == {case.start, case.end}:
         return None
-    return _reading(case, points[0], points[1], case.reading.setting, ohms)
+    return _reading(case, network, points, case.reading.setting, ohms)
 
 
 def _ends(case: Case, guess: Guess) -> tuple[str, str] | None:
@@ -126,8 +132,6 @@ def _lifted(case: Case, guess: Guess) -> NextReading | None:
     if points is None:
         return None
     setting = case.reading.setting
-    if branch.end == "chassis":
-        points = points[1], points[0]
     full = next(
         f"{branch.part}.{terminal}"
         for terminal, _ in case.elements[branch.part].terminals
@@ -136,9 +140,8 @@ def _lifted(case: Case, guess: Guess) -> NextReading | None:
     lifted = Setting(setting.banks, setting.out, setting.lifted | {full}, setting.wipers)
     value = guess.value if guess.value is not None else math.inf
     spread = (value * (1 - _SPREAD), value * (1 + _SPREAD)) if math.isfinite(value) else (value, value)
-    # The build proves that the lifted setting is one the circuit has.
-    build_network(case.circuit, lifted, case.meter)
-    return _reading(case, points[0], points[1], lifted, spread)
+    network = build_network(case.circuit, lifted, case.meter)
+    return _reading(case, network, points, lifted, spread)
 
 
 def _halving(case: Case, guess: Guess) -> NextReading | None:
@@ -164,5 +167,6 @@ def _halving(case: Case, guess: Guess) -> NextReading | None:
     if best is None:
         return None
     _, name, number = best
-    lows = float(np.max(opened[list(guess.branches), number]))
-    return _reading(case, case.reading.start, name, case.reading.setting, (lows, math.inf))
+    member = guess.branches[int(np.argmax(doubted[:, number]))]
+    ohms = _forecast(case, guess, case.start, number, member)
+    return _reading(case, network, (case.reading.start, name), case.reading.setting, ohms)
