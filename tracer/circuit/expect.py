@@ -6,27 +6,20 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-import numpy as np
-
-from tracer.circuit.blocked import blockers
 from tracer.circuit.elements import Circuit, Setting
-from tracer.circuit.from_start import FromStart, Nominal
+from tracer.circuit.from_start import FromStart
 from tracer.circuit.meter import shown_range
 from tracer.circuit.network import Network, build_network
+from tracer.circuit.on_the_way import notes, shares
 from tracer.circuit.points import find_terminal, named_points, resolve_point
 from tracer.circuit.polarity import blocked_junctions, with_blocked, with_leads
 from tracer.circuit.results import Expectation, Meter, Open, Share
-from tracer.circuit.settle import LONGEST
-from tracer.circuit.solve import between, flow
 from tracer.errors import SamePoint, UnknownPoint
 
 __all__ = ["expect", "expect_all", "expect_on", "lead_node"]
 
-_WIRES = frozenset({"wire", "bond", "link", "chassis", "label"})
-_LEAST_SHARE = 0.005
-"""A wire is named on the way only from this share on; any other part from a thousandth of it."""
-_NAMED = 6
-"""A note names at most so many parts."""
+_FEW = 3
+"""Up to so many ends each is worked out by itself."""
 
 
 def expect(
@@ -84,19 +77,39 @@ def expect_all(
     network = build_network(circuit, setting, meter)
     here, first = _lead(network, circuit, start)
     if ends is None:
-        ends = [name for name, _ in named_points(circuit) if lead_node(network, circuit, name) != here]
+        named = ((name, network.lifted.get(name, node)) for name, node in named_points(circuit))
+        numbered = [(name, network.number_of[node]) for name, node in named]
+        places = [(name, number) for name, number in numbered if number != here]
+    else:
+        places = []
+        for end in ends:
+            number, second = _lead(network, circuit, end)
+            _refuse_same_point((start, end), (first, second))
+            places.append((end, number))
+    return _expect_each(network, _kinds(circuit), (start, here), places, meter)
+
+
+def _expect_each(
+    network: Network,
+    kinds: dict[str, str],
+    start: tuple[str, int],
+    ends: Sequence[tuple[str, int]],
+    meter: Meter,
+) -> tuple[Expectation, ...]:
+    """Work out each node once; points and nodes come as name and number."""
     shared: dict[tuple[int, ...], FromStart] = {}
     known: dict[int, Expectation] = {}
     result = []
-    for end in ends:
-        other, second = _lead(network, circuit, end)
-        _refuse_same_point((start, end), (first, second))
-        if other not in known:
-            blocked = blocked_junctions(network, here, other)
+    for name, number in ends:
+        if number == start[1]:
+            result.append(_one_conductor(start[0], name, meter))
+            continue
+        if number not in known:
+            blocked = blocked_junctions(network, start[1], number)
             if blocked not in shared:
-                shared[blocked] = FromStart(with_blocked(network, blocked), here, many=True)
-            known[other] = _expect(shared[blocked], circuit, (start, end), other, meter)
-        result.append(replace(known[other], end=end) if other != here else _one_conductor(start, end, meter))
+                shared[blocked] = FromStart(with_blocked(network, blocked), start[1], many=len(ends) > _FEW)
+            known[number] = _expect(shared[blocked], kinds, (start[0], name), number, meter)
+        result.append(replace(known[number], end=name))
     return tuple(result)
 
 
@@ -133,7 +146,12 @@ def expect_on(network: Network, circuit: Circuit, start: str, end: str, meter: M
     _refuse_same_point((start, end), (first, second))
     if one == other:
         return _one_conductor(start, end, meter)
-    return _expect(FromStart(with_leads(network, one, other), one), circuit, (start, end), other, meter)
+    here = FromStart(with_leads(network, one, other), one)
+    return _expect(here, _kinds(circuit), (start, end), other, meter)
+
+
+def _kinds(circuit: Circuit) -> dict[str, str]:
+    return {element.reference: element.kind for element in circuit.elements}
 
 
 def _refuse_same_point(points: tuple[str, str], terminals: tuple[str | None, str | None]) -> None:
@@ -146,23 +164,22 @@ def _one_conductor(start: str, end: str, meter: Meter) -> Expectation:
 
 
 def _expect(
-    here: FromStart, circuit: Circuit, points: tuple[str, str], end: int, meter: Meter
+    here: FromStart, kinds: dict[str, str], points: tuple[str, str], end: int, meter: Meter
 ) -> Expectation:
     low, high = here.limits(end)
     nominal = here.nominal(end)
     wait = here.seconds(end, meter)
-    kinds = {element.reference: element.kind for element in circuit.elements}
     blocked: tuple[str, ...] = ()
     if not math.isfinite(nominal.whole) or not math.isfinite(high):
-        blocked = blockers(here.network, here.start, end)
+        blocked = here.blocked_by(end)
     return _result(
         points,
         (low, nominal.ohms, high),
         meter,
         settles=wait,
-        through=_shares(here, kinds, nominal, end),
+        through=shares(here, kinds, nominal, end),
         blocked=blocked,
-        notes=_notes(here, end, wait, low, meter),
+        notes=notes(here, end, wait, low, meter),
     )
 
 
@@ -194,58 +211,3 @@ def _result(
         blocked_by=() if is_open is Open.NEVER else blocked,
         notes=notes,
     )
-
-
-def _shares(here: FromStart, kinds: dict[str, str], nominal: Nominal, end: int) -> tuple[Share, ...]:
-    """Return each part's r·i² as a fraction of the whole, largest first (Tellegen's theorem)."""
-    whole, ohms, currents = nominal.whole, nominal.branch_ohms, nominal.currents
-    wires_alone = whole == 0.0
-    if wires_alone:
-        ohms = here.network.high
-        at_most = flow(here.network.graph, ohms, here.start, end)
-        whole, currents = at_most.ohms, at_most.currents
-    if whole == 0.0 or math.isinf(whole):
-        return ()
-    power = np.where(currents != 0.0, currents**2 * np.where(np.isfinite(ohms), ohms, 0.0), 0.0)
-    sums: dict[str, float] = {}
-    for branch, watts in zip(here.network.branches, power.tolist(), strict=True):
-        sums[branch.part] = sums.get(branch.part, 0.0) + watts
-    shares = [
-        Share(part, watts / whole)
-        for part, watts in sums.items()
-        if watts / whole > _least_share(kinds.get(part, ""), wires_alone)
-    ]
-    return tuple(sorted(shares, key=lambda each: (-round(each.share, 9), each.part)))
-
-
-def _least_share(kind: str, wires_alone: bool) -> float:
-    """Return from which share on a part is named; where 0 Ω is expected, limits alone are compared."""
-    if kind in _WIRES:
-        return math.inf if wires_alone else _LEAST_SHARE
-    return _LEAST_SHARE * 10.0 if wires_alone else _LEAST_SHARE / 1000.0
-
-
-def _notes(here: FromStart, end: int, wait: float, low: float, meter: Meter) -> tuple[str, ...]:
-    """Return sentences about the parts on the way and about waiting."""
-    network, start = here.network, here.start
-    reaches = np.isfinite(network.low)
-    blocks = np.isinf(network.expected)
-    on_path = between(network.graph, reaches & ~blocks, start, end)
-    leaks = between(network.graph, reaches, start, end) & blocks
-    parts = {branch.part for branch, lies in zip(network.branches, on_path, strict=True) if lies}
-    said: dict[str, list[str]] = {}
-    for part, note in network.notes:
-        if part in parts and part not in said.setdefault(note, []):
-            said[note].append(part)
-    notes = [f"{_listed(names)}: {note}." for note, names in said.items() if names]
-    if wait >= LONGEST:
-        notes.append("The reading may climb for over an hour.")
-    leaky = list(dict.fromkeys(b.part for b, lies in zip(network.branches, leaks, strict=True) if lies))
-    if not on_path.any() and leaky and low <= meter.top:
-        notes.append(f"{_listed(leaky)}: what sound parts leak may show instead of open.")
-    return tuple(notes)
-
-
-def _listed(names: Sequence[str]) -> str:
-    shown = ", ".join(names[:_NAMED])
-    return shown if len(names) <= _NAMED else f"{shown} and {len(names) - _NAMED} more"

@@ -10,18 +10,20 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from tracer.circuit.blocked import blockers, sides
 from tracer.circuit.network import Network
 from tracer.circuit.results import Meter
-from tracer.circuit.search import divided, least_and_most, splits_between
-from tracer.circuit.settle import Modes, modes_from, settling_seconds
-from tracer.circuit.solve import Flow, Ohms, Spread, between, flow, spread
+from tracer.circuit.search import divided, least_and_most
+from tracer.circuit.settle import Modes, modes_from, settling_seconds, steady_ohms
+from tracer.circuit.solve import Flow, Ohms, Spread, flow, joined_groups, spread, ways
+from tracer.circuit.ways import Ways
 
 __all__ = ["FromStart", "Nominal"]
 
 _SAME = 0.01
 """An unknown value that moves the expected ohms by no more than this fraction is passed over."""
 _MOST_MODES = 1200
-"""Above so many nodes all modes at once cost more than those of each pair by itself."""
+"""Above so many nodes, wires drawn together, all modes at once cost more than one pair at a time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +66,19 @@ class FromStart:
 
     def limits(self, end: int) -> tuple[float, float]:
         """Return the least and most ohms to `end` (see `least_and_most`)."""
-        if not self.many or splits_between(self.network, self.start, end):
+        lies = self.reaching(end)
+        split = any(lies[list(numbers)].any() for numbers in self.network.split_numbers)
+        if not self.many or split:
             return least_and_most(self.network, self.start, end)
         return float(self._low.ohms[end]), float(self._high.ohms[end])
+
+    def conducting(self, end: int) -> NDArray[np.bool_]:
+        """Return (m,) bool: the branches on some way to `end` that a steady current may take."""
+        return self._conducting.to(end)
+
+    def reaching(self, end: int) -> NDArray[np.bool_]:
+        """Return (m,) bool: the branches on some way to `end`, those that only leak among them."""
+        return self._reaching.to(end)
 
     def nominal(self, end: int) -> Nominal:
         """Return the pair with every part at its expected value."""
@@ -78,9 +90,28 @@ class FromStart:
         here = flows[best]
         return Nominal(values[0] if known else None, here.ohms, here.currents, self._cases[best])
 
+    def highest(self, end: int) -> Flow:
+        """Return the flow to `end` with every branch at its most ohms."""
+        if not self.many:
+            return flow(self.network.graph, self.network.high, self.start, end)
+        return self._read_off(self._high, self.network.high, self._reaching, end)
+
+    def blocked_by(self, end: int) -> tuple[str, ...]:
+        """Return the elements that keep `end` apart (see `blockers`)."""
+        return blockers(self.network, self.start, end, self._sides)
+
     def seconds(self, end: int, meter: Meter) -> float:
         """Return how long a reading to `end` climbs (see `settling_seconds`)."""
         return settling_seconds(self.network, self.start, end, meter, self._modes if self.many else None)
+
+    @cached_property
+    def _conducting(self) -> Ways:
+        network = self.network
+        return ways(network.graph, np.isfinite(network.low) & ~np.isinf(network.expected), self.start)
+
+    @cached_property
+    def _reaching(self) -> Ways:
+        return ways(self.network.graph, np.isfinite(self.network.low), self.start)
 
     @cached_property
     def _low(self) -> Spread:
@@ -91,8 +122,14 @@ class FromStart:
         return spread(self.network.graph, self.network.high, self.start)
 
     @cached_property
+    def _sides(self) -> NDArray[np.int64]:
+        return sides(self.network)
+
+    @cached_property
     def _modes(self) -> Modes | None:
-        return modes_from(self.network, self.start) if len(self.network.nodes) <= _MOST_MODES else None
+        ohms = steady_ohms(self.network)
+        groups = len(np.unique(joined_groups(self.network.graph, ohms)))
+        return modes_from(self.network, self.start) if groups <= _MOST_MODES else None
 
     @cached_property
     def _cases(self) -> list[Ohms]:
@@ -114,17 +151,21 @@ class FromStart:
     def _spreads(self) -> list[Spread]:
         return [spread(self.network.graph, ohms, self.start) for ohms in self._cases]
 
+    @cached_property
+    def _case_ways(self) -> list[Ways]:
+        return [ways(self.network.graph, np.isfinite(ohms), self.start) for ohms in self._cases]
+
     def _flow(self, case: int, end: int) -> Flow:
         """Return the flow to `end` in one case; read off all at once where that was worked out."""
-        graph, ohms = self.network.graph, self._cases[case]
         if not self.many:
-            return flow(graph, ohms, self.start, end)
-        whole = self._spreads[case]
-        if not 0.0 < whole.ohms[end] < math.inf:
-            return flow(graph, ohms, self.start, end)
-        on_path = between(graph, np.isfinite(ohms), self.start, end)
-        drop = whole.volts[graph.ends, end] - whole.volts[graph.starts, end]
-        use = on_path & (ohms > 0.0)
+            return flow(self.network.graph, self._cases[case], self.start, end)
+        return self._read_off(self._spreads[case], self._cases[case], self._case_ways[case], end)
+
+    def _read_off(self, whole: Spread, ohms: Ohms, along: Ways, end: int) -> Flow:
+        graph, on_path = self.network.graph, along.to(end)
         currents = np.zeros(len(ohms))
-        currents[use] = np.clip(drop[use] / ohms[use], -1.0, 1.0)
+        if 0.0 < whole.ohms[end] < math.inf:
+            drop = whole.volts[graph.ends, end] - whole.volts[graph.starts, end]
+            use = on_path & (ohms > 0.0)
+            currents[use] = np.clip(drop[use] / ohms[use], -1.0, 1.0)
         return Flow(float(whole.ohms[end]), currents, on_path)

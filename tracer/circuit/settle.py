@@ -70,11 +70,14 @@ class Modes:
         For each node its row in `shapes`; -1 where the modes do not reach, or for the node at 0 V.
     taus : (k,) float64
         Time constants, s.
+    steady : (n,) bool
+        The nodes that a steady current reaches from the node at 0 V.
     shapes : (k, k) float64
         ``shapes[place[node], mode]`` squared is the ohms that a mode adds to the reading at a node.
     """
 
     place: NDArray[np.int64]
+    steady: NDArray[np.bool_]
     taus: NDArray[np.float64]
     shapes: NDArray[np.float64]
 
@@ -96,24 +99,28 @@ def settling_seconds(
     known : Modes, optional
         What `modes_from` gave for the same network and `start`.
     """
-    ohms = steady_ohms(network)
-    graph, farads = network.graph, network.farads
-    near = reachable(graph, np.where(farads > 0.0, 0.0, ohms), start)
-    caps = np.flatnonzero((farads > 0.0) & near[graph.starts])
-    if not len(caps) or not near[end] or start == end:
+    if start == end or not (network.farads > 0.0).any():
         return 0.0
-    steady = bool(reachable(graph, ohms, start)[end])
     limit = meter.open_volts / meter.current if meter.current > 0.0 else math.inf
-    if known is None or not steady:
-        keep = {start, end, *graph.starts[caps].tolist(), *graph.ends[caps].tolist()}
-        known = _modes(network, ohms, start, keep, None if steady else (end, limit))
+    if known is None or not known.steady[end]:
+        known = _pair_modes(network, start, end, limit)
     place = int(known.place[end])
     if place < 0:
         return 0.0
     weights = known.shapes[place] ** 2
     # Behind the limiting resistance r the meter shows OL once the current is below volts / (r + top).
-    mark = _NEAR * weights.sum() if steady else limit * limit / (limit + meter.top)
+    mark = _NEAR * weights.sum() if known.steady[end] else limit * limit / (limit + meter.top)
     return _until(known.taus, weights, float(mark))
+
+
+def _pair_modes(network: Network, start: int, end: int, limit: float) -> Modes:
+    """Return the modes of the leads and of what capacitors hold; the meter's own ohms count where it must."""
+    ohms, farads, graph = steady_ohms(network), network.farads, network.graph
+    near = reachable(graph, np.where(farads > 0.0, 0.0, ohms), start)
+    caps = np.flatnonzero((farads > 0.0) & near[graph.starts])
+    keep = {start, end, *graph.starts[caps].tolist(), *graph.ends[caps].tolist()}
+    steady = bool(reachable(graph, ohms, start)[end])
+    return _modes(network, ohms, start, keep, None if steady or not near[end] else (end, limit))
 
 
 def _modes(
@@ -141,8 +148,9 @@ def _modes(
         laid.append(_Admittance(int(group[meter[0]]), ground, 1.0 / meter[1], 0.0))
     rows = {node: row for row, node in enumerate(sorted(_linked(laid, ground) - {ground}))}
     place = np.array([rows.get(root, -1) for root in group.tolist()], dtype=np.int64)
+    steady = reachable(network.graph, ohms, start)
     if not rows:
-        return Modes(place, np.zeros(0), np.zeros((0, 0)))
+        return Modes(place, steady, np.zeros(0), np.zeros((0, 0)))
     G, C = np.zeros((len(rows), len(rows))), np.zeros((len(rows), len(rows)))
     for each in laid:
         _stamp(G, rows, each, each.siemens)
@@ -150,7 +158,7 @@ def _modes(
     # Scaling by the conductances first keeps wide spreads of ohms well within double precision.
     scale = 1.0 / np.sqrt(np.diagonal(G))
     taus, shapes = eigh(C * np.outer(scale, scale), G * np.outer(scale, scale))
-    return Modes(place, np.clip(taus, 0.0, None), shapes * scale[:, None])
+    return Modes(place, steady, np.clip(taus, 0.0, None), shapes * scale[:, None])
 
 
 def _linked(laid: Iterable[_Admittance], root: int) -> set[int]:

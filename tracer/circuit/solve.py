@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracer.circuit.eliminate import Adjacency, eliminate, potentials, reduce_to, transfer_matrix
+from tracer.circuit.ways import Ways, neighbours, ways_from
 
 __all__ = [
     "OPEN_OHMS",
@@ -30,6 +31,7 @@ __all__ = [
     "resistance",
     "resistances_from",
     "spread",
+    "ways",
 ]
 
 Ohms = NDArray[np.float64]
@@ -155,7 +157,7 @@ def reduced(graph: Graph, ohms: Ohms, keep: Iterable[int]) -> tuple[NDArray[np.i
 
 def reachable(graph: Graph, ohms: Ohms, start: int) -> NDArray[np.bool_]:
     """Return (n,) bool: the nodes that branches below ∞ Ω lead to from `start`, itself among them."""
-    near = _neighbours(graph, _conducts(ohms))
+    near = neighbours(graph.size, graph.starts, graph.ends, _conducts(ohms))
     seen = np.zeros(graph.size, dtype=np.bool_)
     seen[start] = True
     todo = [start]
@@ -168,57 +170,13 @@ def reachable(graph: Graph, ohms: Ohms, start: int) -> NDArray[np.bool_]:
 
 
 def between(graph: Graph, use: NDArray[np.bool_], start: int, end: int) -> NDArray[np.bool_]:
-    """Return (m,) bool: the branches of `use` that lie on a path from `start` to `end` with no node twice.
-
-    Those are the branches of the one block (2-connected piece) that a branch laid from lead to lead
-    would belong to (Hopcroft and Tarjan, Communications of the ACM 16, 1973).
-    """
-    if start == end:
-        return np.zeros(len(graph.starts), dtype=np.bool_)
-    member = _block(_neighbours(graph, use), start, end)
-    return np.asarray(use & (graph.starts != graph.ends) & member[graph.starts] & member[graph.ends])
+    """Return (m,) bool: the branches of `use` that lie on a path from `start` to `end` with no node twice."""
+    return ways(graph, use, start).to(end)
 
 
-def _neighbours(graph: Graph, use: NDArray[np.bool_]) -> list[list[int]]:
-    near: list[list[int]] = [[] for _ in range(graph.size)]
-    chosen = np.flatnonzero(use)
-    for one, other in zip(graph.starts[chosen].tolist(), graph.ends[chosen].tolist(), strict=True):
-        near[one].append(other)
-        near[other].append(one)
-    return near
-
-
-def _block(near: list[list[int]], start: int, end: int) -> NDArray[np.bool_]:
-    """Return (n,) bool: the nodes of the block that a branch from `start` to `end` belongs to.
-
-    A depth-first walk takes that branch first. A node belongs to the block where every step of its walk
-    from `end` has a way back to before that step's start.
-    """
-    order = [-1] * len(near)
-    order[start], order[end] = 0, 1
-    low = order.copy()
-    children: list[tuple[int, int]] = []
-    stack = [(end, start, iter(near[end]))]
-    while stack:
-        node, parent, rest = stack[-1]
-        for other in rest:
-            if order[other] < 0:
-                order[other] = low[other] = len(children) + 2
-                children.append((node, other))
-                stack.append((other, node, iter(near[other])))
-                break
-            # The step back to the parent matters only where the parent is `start`: a second way there.
-            if other != parent or parent == start:
-                low[node] = min(low[node], order[other])
-        else:
-            stack.pop()
-            if stack:
-                low[parent] = min(low[parent], low[node])
-    member = np.zeros(len(near), dtype=np.bool_)
-    member[[start, end]] = True
-    for node, child in children:
-        member[child] = member[node] and low[child] < order[node]
-    return member
+def ways(graph: Graph, use: NDArray[np.bool_], start: int) -> Ways:
+    """Return the ways from `start` to every node along the branches of `use`."""
+    return ways_from(graph.size, graph.starts, graph.ends, use, start)
 
 
 def resistance(graph: Graph, ohms: Ohms, start: int, end: int) -> float:

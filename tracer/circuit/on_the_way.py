@@ -1,0 +1,73 @@
+"""What a line of expected ohms says of the parts on the way: their shares, and what to know of them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from tracer.circuit.from_start import FromStart, Nominal
+from tracer.circuit.results import Meter, Share
+from tracer.circuit.settle import LONGEST
+
+__all__ = ["notes", "shares"]
+
+_WIRES = frozenset({"wire", "bond", "link", "chassis", "label"})
+_LEAST_SHARE = 0.005
+"""A wire is named on the way only from this share on; any other part from a fiftieth of it."""
+_NAMED = 6
+"""A note names at most so many parts."""
+
+
+def shares(here: FromStart, kinds: Mapping[str, str], nominal: Nominal, end: int) -> tuple[Share, ...]:
+    """Return each part's r·i² as a fraction of the whole, largest first (Tellegen's theorem)."""
+    whole, ohms, currents = nominal.whole, nominal.branch_ohms, nominal.currents
+    wires_alone = whole == 0.0
+    if wires_alone:
+        at_most = here.highest(end)
+        whole, ohms, currents = at_most.ohms, here.network.high, at_most.currents
+    if whole == 0.0 or math.isinf(whole):
+        return ()
+    power = np.where(currents != 0.0, currents**2 * np.where(np.isfinite(ohms), ohms, 0.0), 0.0)
+    sums: dict[str, float] = {}
+    for number in np.flatnonzero(power).tolist():
+        part = here.network.branches[number].part
+        sums[part] = sums.get(part, 0.0) + float(power[number])
+    named = [
+        Share(part, watts / whole)
+        for part, watts in sums.items()
+        if watts / whole > _least_share(kinds.get(part, ""), wires_alone)
+    ]
+    return tuple(sorted(named, key=lambda each: (-round(each.share, 9), each.part)))
+
+
+def _least_share(kind: str, wires_alone: bool) -> float:
+    """Return from which share on a part is named; where 0 Ω is expected, limits alone are compared."""
+    if kind in _WIRES:
+        return math.inf if wires_alone else _LEAST_SHARE
+    return _LEAST_SHARE * 10.0 if wires_alone else _LEAST_SHARE / 50.0
+
+
+def notes(here: FromStart, end: int, wait: float, low: float, meter: Meter) -> tuple[str, ...]:
+    """Return sentences about the parts on the way and about waiting."""
+    network = here.network
+    on_path = here.conducting(end)
+    leaks = here.reaching(end) & np.isinf(network.expected)
+    parts = {network.branches[number].part for number in np.flatnonzero(on_path).tolist()}
+    said: dict[str, list[str]] = {}
+    for part, note in network.notes:
+        if part in parts and part not in said.setdefault(note, []):
+            said[note].append(part)
+    found = [f"{_listed(names)}: {note}." for note, names in said.items() if names]
+    if wait >= LONGEST:
+        found.append("The reading may climb for over an hour.")
+    leaky = list(dict.fromkeys(network.branches[number].part for number in np.flatnonzero(leaks).tolist()))
+    if not on_path.any() and leaky and low <= meter.top:
+        found.append(f"{_listed(leaky)}: what sound parts leak may show instead of open.")
+    return tuple(found)
+
+
+def _listed(names: Sequence[str]) -> str:
+    shown = ", ".join(names[:_NAMED])
+    return shown if len(names) <= _NAMED else f"{shown} and {len(names) - _NAMED} more"
