@@ -21,20 +21,21 @@ def demo(folder: ToFolder, as_json: AsJson = False) -> None:
     from tracer.cautions import CAUTIONS
     from tracer.cli.output import print_json, print_lines
     from tracer.cli.progress import watched
-    from tracer.cli.report import write_report
+    from tracer.cli.report import rails_text, write_report
 
     if not as_json:
         print_lines("Before you touch a set:", *(f"- {caution}" for caution in CAUTIONS), "")
+        print_lines("The sheet, the set, its fault and all readings below are invented.", "")
     with watched() as progress:
         done = run_demo(folder, progress)
-        written, _ = write_report(done.job, folder, progress)
-    files = [str(path) for path in (done.job, *written)]
+        written = write_report(done.job, folder, progress)
+    files = [str(path) for path in (done.job, *written.files)]
     if as_json:
         print_json({"readings": [_as_json(outcome) for outcome in done.outcomes], "files": files})
         return
     for outcome in done.outcomes:
         _print(outcome)
-    print_lines(*(f"Wrote {path}" for path in files))
+    print_lines(rails_text(written.rails), "", *(f"Wrote {path}" for path in files))
 
 
 def _as_json(outcome: Outcome) -> dict[str, object]:
@@ -54,10 +55,11 @@ def _as_json(outcome: Outcome) -> dict[str, object]:
 
 def _print(outcome: Outcome) -> None:
     from tracer.cli.output import print_lines, print_table
-    from tracer.cli.wording import limits_text, meter_text, share_text
+    from tracer.cli.wording import limits_text, meter_text, ohms_text, proved_text, share_text
 
     record, then = outcome.record, outcome.next_reading
-    why = "; ".join(f"{cause.says} ({share_text(cause.weight)})" for cause in outcome.causes[:3])
+    shown = f"{ohms_text(record.ohms)}, still rising" if record.rising else record.shown
+    why = "\n".join(f"{share_text(cause.weight)}: {cause.says}" for cause in outcome.causes[:3])
     next_text = "" if then is None else f"{then.start} to {then.end}: {limits_text(then.low, then.high)}"
     rows = [
         (
@@ -67,9 +69,9 @@ def _print(outcome: Outcome) -> None:
         ),
         ("verdict", str(outcome.verdict)),
         ("why", why),
-        ("proved", ", ".join(outcome.newly_carried)),
+        ("proved", proved_text(outcome.proof.circuit, outcome.newly_carried)),
         ("next", next_text),
     ]
-    print_lines(f"Reading {record.number}: {record.start} to {record.end} shows {record.shown}")
+    print_lines(f"Reading {record.number}: {record.start} to {record.end} shows {shown}")
     print_table(("", ""), [row for row in rows if row[1]])
     print_lines("")

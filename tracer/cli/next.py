@@ -70,27 +70,18 @@ def _print_plan(circuit: Circuit, found: Sequence[NextReading]) -> None:
     from tracer.cautions import SHORT_CAUTION
     from tracer.circuit.settings import describe_setting
     from tracer.cli.output import print_lines, print_table
-    from tracer.cli.wording import expected_text, limits_text, settles_text
+    from tracer.cli.wording import limits_text, proved_text, settles_text
 
     if not found:
         print_lines("No reading is left that would prove more.")
         return
     rows = []
     for place, each in enumerate(found, start=1):
-        proves = [f"carries {', '.join(each.carries)}"] if each.carries else []
-        proves += [f"pins {', '.join(each.pins)}"] if each.pins else []
         wait = settles_text(each.settles_s)
-        limits = limits_text(each.low, each.high) + (f", after {wait}" if wait else "")
-        rows.append(
-            (str(place), f"{each.start} to {each.end}", expected_text(each), limits, "; ".join(proves))
-        )
+        limits = limits_text(each.low, each.high) + (f"\nafter {wait}" if wait else "")
+        where = f"{each.start} to {each.end}\n{describe_setting(circuit, each.setting)}"
+        proves = [f"carries {proved_text(circuit, each.carries)}"] if each.carries else []
+        proves += [f"pins {proved_text(circuit, each.pins)}"] if each.pins else []
+        rows.append((str(place), where, limits, "; ".join(proves) or "tells that nothing is shorted here"))
     print_lines(SHORT_CAUTION, "")
-    settings = {describe_setting(circuit, each.setting) for each in found}
-    if len(settings) == 1:
-        print_lines(f"Setting: {settings.pop()}", "")
-    else:
-        rows = [
-            (*row[:4], f"{describe_setting(circuit, each.setting)}: {row[4]}")
-            for row, each in zip(rows, found, strict=True)
-        ]
-    print_table(("", "from, to", "expected", "limits", "a pass"), rows, right=(0, 2))
+    print_table(("", "from, to, setting", "limits", "a pass"), rows, right=(0,))

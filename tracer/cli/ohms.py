@@ -9,8 +9,6 @@ import typer
 from tracer.cli.options import AsJson, Banks, FromPoint, Lifted, OutOfSocket, Wipers, WiringOrJob
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from tracer.circuit.elements import Circuit, Setting
     from tracer.circuit.results import Expectation
 
@@ -61,6 +59,7 @@ def ohms(
 
 def _print_chart(circuit: Circuit, start: str, setting: Setting, found: tuple[Expectation, ...]) -> None:
     from tracer.circuit.settings import describe_setting
+    from tracer.cli.chart import by_place
     from tracer.cli.output import print_lines, print_table
     from tracer.cli.wording import expected_text, limits_text, meter_text, settles_text
 
@@ -73,26 +72,12 @@ def _print_chart(circuit: Circuit, start: str, setting: Setting, found: tuple[Ex
             meter_text(each),
             settles_text(each.settles_s),
         )
-        for names, each in _by_node(circuit, found)
+        for names, each in by_place(circuit, start, found)
     ]
     print_table(("at", "expected", "limits", "pass on the meter", "settles"), rows, right=(1, 4))
     notes = dict.fromkeys(note for each in found for note in each.notes)
     if notes:
         print_lines("", *notes)
-
-
-def _by_node(circuit: Circuit, found: Sequence[Expectation]) -> Iterator[tuple[str, Expectation]]:
-    """Yield one expectation for each node, with every name that a lead may find it by."""
-    from tracer.circuit.points import resolve_point
-
-    names: dict[str, list[str]] = {}
-    first: dict[str, Expectation] = {}
-    for each in found:
-        node = resolve_point(circuit, each.end)
-        names.setdefault(node, []).append(each.end)
-        first.setdefault(node, each)
-    for node, (main, *others) in names.items():
-        yield f"{main} ({', '.join(others)})" if others else main, first[node]
 
 
 def _print_pair(circuit: Circuit, setting: Setting, found: Expectation) -> None:

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from tracer.cli.options import AsJson, ToFolder
 from tracer.progress import Progress
 
-__all__ = ["report", "write_report"]
+if TYPE_CHECKING:
+    from tracer.bench.records import RailShare
+
+__all__ = ["Report", "rails_text", "report", "write_report"]
 
 
 def report(
@@ -23,15 +28,24 @@ def report(
     from tracer.cli.progress import watched
 
     with watched() as progress:
-        written, warnings = write_report(job, folder, progress)
+        done = write_report(job, folder, progress)
     if as_json:
-        print_json({"files": [str(path) for path in written], "warnings": list(warnings)})
+        print_json({"files": [str(path) for path in done.files], "warnings": list(done.warnings)})
     else:
-        print_lines(*warnings, *(f"Wrote {path}" for path in written))
+        print_lines(*done.warnings, rails_text(done.rails), *(f"Wrote {path}" for path in done.files))
 
 
-def write_report(job: Path, folder: Path, progress: Progress) -> tuple[tuple[Path, ...], tuple[str, ...]]:
-    """Write the report of the job file `job` into `folder`; return the paths and the bench's warnings.
+@dataclass(frozen=True, slots=True)
+class Report:
+    """What was written, how the rails stand, and the bench's warnings."""
+
+    files: tuple[Path, ...]
+    rails: tuple[RailShare, ...]
+    warnings: tuple[str, ...]
+
+
+def write_report(job: Path, folder: Path, progress: Progress) -> Report:
+    """Write the report of the job file `job` into `folder`.
 
     Raises
     ------
@@ -39,11 +53,19 @@ def write_report(job: Path, folder: Path, progress: Progress) -> tuple[tuple[Pat
         `NotAJob`, `DamagedJob`, `JobTooNew`, `TargetUnwritable`; nothing is half written.
     """
     from tracer.bench.assemble import assemble
+    from tracer.bench.standing import standing
     from tracer.job.choices import current_meter
     from tracer.job.file import open_job
     from tracer.report.write import write_all
 
     with open_job(job) as opened:
         bench = assemble(opened, progress)
-        written = write_all(opened, bench, folder, current_meter(opened), progress)
-    return written, bench.warnings
+        meter = current_meter(opened)
+        files = write_all(opened, bench, folder, meter, progress)
+        return Report(files, standing(opened, bench, meter).rails, bench.warnings)
+
+
+def rails_text(rails: Sequence[RailShare]) -> str:
+    """Tell how much of each rail is proved, in one sentence; nothing where there is no rail."""
+    shares = ", ".join(f"{rail.rail} {rail.carried} of {rail.total}" for rail in rails)
+    return f"Pieces proved, by rail: {shares}." if shares else ""

@@ -9,20 +9,30 @@ from tracer.circuit.results import Open
 from tracer.circuit.values import format_value
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from tracer.circuit.elements import Circuit
     from tracer.circuit.results import Expectation, NextReading
 
-__all__ = ["expected_text", "limits_text", "meter_text", "ohms_text", "settles_text", "share_text"]
+__all__ = [
+    "expected_text",
+    "limits_text",
+    "meter_text",
+    "ohms_text",
+    "proved_text",
+    "settles_text",
+    "share_text",
+]
 
 OPEN_TEXT = "OL"
 DIGITS = 3
-LEAST_OHMS = 0.05  # below it a common meter shows no more than its leads
 
 
 def ohms_text(ohms: float | None, *, absent: str = "unknown") -> str:
-    """Print ohms to three digits, ``"4k72"``; `absent` where there is no number."""
+    """Print ohms to three digits, ``"4k72"``, and no finer than 0.01 Ω; `absent` where there is no number."""
     if ohms is None:
         return absent
-    return "0" if ohms < LEAST_OHMS else format_value(ohms, "ohm", DIGITS)
+    return format_value(round(ohms, 2), "ohm", DIGITS)
 
 
 def limits_text(low: float | None, high: float | None) -> str:
@@ -47,6 +57,16 @@ def meter_text(expectation: Expectation) -> str:
         OPEN_TEXT if expectation.open is Open.MAYBE else ohms_text(expectation.accept_high, absent=OPEN_TEXT)
     )
     return f"{ohms_text(expectation.accept_low)} to {high}"
+
+
+def proved_text(circuit: Circuit, references: Sequence[str]) -> str:
+    """Name parts, and count the wires and bonds, whose names tell a reader nothing."""
+    kinds = {element.reference: element.kind for element in circuit.elements}
+    parts = [name for name in references if kinds.get(name) not in {"wire", "bond"}]
+    wires = len(references) - len(parts)
+    if wires:
+        parts.append(f"{wires} {'stretch' if wires == 1 else 'stretches'} of wire")
+    return ", ".join(parts)
 
 
 def settles_text(seconds: float) -> str:
