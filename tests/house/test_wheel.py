@@ -17,11 +17,15 @@ LIST = "rail HT1\nresistor R1: 1=HT1 2=A; 1k; tol=10%\nresistor R2: 1=A 2=chassi
 
 @pytest.fixture(scope="module")
 def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Build the wheel of a copy of the tracked files, so that nothing lying about gets into it."""
+    """Build the wheel of a copy of the files that git does not ignore, so that nothing else gets into it."""
     folder = tmp_path_factory.mktemp("wheel")
     copy = folder / "source"
     tracked = subprocess.run(
-        ["git", "ls-files", "-z", "--cached"], capture_output=True, text=True, check=True, cwd=ROOT
+        ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"],
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=ROOT,
     ).stdout.split("\0")
     for name in filter(None, tracked):
         if (ROOT / name).is_file():
