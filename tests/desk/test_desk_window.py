@@ -7,6 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+import small_sheet
 from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
@@ -22,6 +23,7 @@ from tracer.errors import Cancelled, TracerError, WeightsDamaged
 from tracer.job.choices import current_meter
 from tracer.job.marks import marks
 from tracer.job.records import MarkKind
+from tracer.job.sheets import add_sheet
 from tracer.progress import Progress, checkpoint
 
 Make = Callable[[Path | None], DeskWindow]
@@ -218,3 +220,26 @@ def test_larger_type_is_remembered(make_window: Make) -> None:
     window.close()
     again = make_window(None)
     assert again.strip.middle.font().pointSizeF() == pytest.approx(before * 1.15, rel=0.02)
+
+
+def test_a_second_sheet_has_a_leaf_of_its_own(
+    window: DeskWindow, qtbot: QtBot, tmp_path: Path, settled: Callable[[DeskWindow], None]
+) -> None:
+    assert not window.leaves.isVisible()
+    other = small_sheet.write(tmp_path / "other.png")
+    window.desk.edit(lambda job: add_sheet(job, other))
+    settled(window)
+    assert list(window.leaves.leaves) == [1, 2]
+    assert window.leaves.isVisible()
+    qtbot.mouseClick(window.leaves.leaves[2], Qt.MouseButton.LeftButton)
+    settled(window)
+    assert window.desk.state.sheet == 2
+    assert window.desk.lighting is not None
+    assert "other.png" in window.windowTitle()
+    window.actions_by_name["previous_sheet"].trigger()
+    assert window.desk.state.sheet == 1
+    window.actions_by_name["next_sheet"].trigger()
+    window.actions_by_name["undo"].trigger()
+    settled(window)
+    assert window.desk.state.sheet == 1, "a sheet that is gone is not looked at"
+    assert not window.leaves.isVisible()

@@ -24,14 +24,17 @@ from tracer.desk.work import Work
 from tracer.errors import Cancelled, TracerError
 from tracer.job import edits
 from tracer.job.choices import current_meter, current_setting
-from tracer.job.file import Job
-from tracer.job.records import Tag
+from tracer.job.file import Job, open_job
+from tracer.job.records import SheetRecord, Tag
 from tracer.job.sheets import sheets
 from tracer.job.tags import tags
 from tracer.progress import Progress
 from tracer.trace.sheet import Proposal
 
 __all__ = ["LAY_OUT", "Desk", "Laid"]
+
+PAGES = 3
+"""How many sheets' pixels are kept at hand."""
 
 LAY_OUT = "lay out"
 """The key of the work that reads, traces and assembles."""
@@ -78,7 +81,7 @@ class Desk(QObject):
         self.job: Job | None = None
         self.laid: Laid | None = None
         self.state = State()
-        self.pages: dict[int, Levels] = {}
+        self._pages: dict[int, tuple[SheetRecord, Levels]] = {}
 
     # -- the job -------------------------------------------------------------------------------------
 
@@ -98,7 +101,7 @@ class Desk(QObject):
         self.work.stop()
         if self.job is not None:
             self.job.close()
-        self.job, self.laid, self.pages, self.state = None, None, {}, State()
+        self.job, self.laid, self._pages, self.state = None, None, {}, State()
         self.opened.emit()
 
     def close(self) -> None:
@@ -121,20 +124,29 @@ class Desk(QObject):
         job = self.job
         if job is None:
             return
+        record = next((sheet for sheet in sheets(job) if sheet.number == number), None)
+        if record is None:
+            return
         self.set_state(turn_to(self.state, number))
-        if number in self.pages:
+        if number in self._pages and self._pages[number][0] == record:
             self.page_ready.emit(number)
             return
 
         def decode(progress: Progress) -> Levels:
-            record = next(sheet for sheet in sheets(job) if sheet.number == number)
             return halvings(page_of(job, record, progress).grey)
 
         def show(levels: Levels) -> None:
-            self.pages[number] = levels
+            self._pages.pop(number, None)
+            while len(self._pages) >= PAGES:
+                del self._pages[next(iter(self._pages))]
+            self._pages[number] = (record, levels)
             self.page_ready.emit(number)
 
         self.work.run(f"page {number}", decode, show, self.fail)
+
+    def page(self, number: int) -> Levels:
+        """Return the pixels of a sheet that `page_ready` told of, with their halvings."""
+        return self._pages[number][1]
 
     # -- what follows from the job -------------------------------------------------------------------
 
@@ -144,10 +156,13 @@ class Desk(QObject):
         if job is None or not sheets(job):
             return
 
+        path, before = job.path, self.laid
+
         def make(progress: Progress) -> Laid:
-            before = self.laid
-            bench = assemble(job, progress)
-            stands = standing(job, bench, current_meter(job))
+            # A handle of its own: what is edited meanwhile is followed by the next laying out.
+            with open_job(path) as own:
+                bench = assemble(own, progress)
+                stands = standing(own, bench, current_meter(own))
             return Laid(bench, stands, _lightings(bench, before), MappingProxyType(dict(stands.proof.tints)))
 
         def show(laid: Laid) -> None:
@@ -173,6 +188,9 @@ class Desk(QObject):
         """Tell that the job changed, and follow it."""
         if self.job is not None:
             self.set_state(with_setting(self.state, current_setting(self.job)))
+            numbers = [sheet.number for sheet in sheets(self.job)]
+            if numbers and self.state.sheet not in numbers:
+                self.turn(numbers[0])
         self.changed.emit()
         if lay_out:
             self.lay_out()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
@@ -10,7 +11,7 @@ from PyQt6.QtCore import QObject, pyqtSignal
 
 from tracer.bench.readings import take_reading
 from tracer.bench.records import Bench, Outcome, PointPlace
-from tracer.circuit.elements import Circuit, Setting
+from tracer.circuit.elements import CHASSIS, Circuit, Setting
 from tracer.circuit.expect import expect
 from tracer.circuit.plan import plan
 from tracer.circuit.points import named_points, resolve_point
@@ -25,6 +26,7 @@ from tracer.desk.strip import ReadingStrip
 from tracer.errors import TracerError
 from tracer.job.choices import cautions_shown, current_meter, record_cautions_shown, set_setting
 from tracer.job.readings import as_reading, readings
+from tracer.job.records import Tag
 from tracer.progress import Progress
 
 __all__ = ["Measuring", "asked_today"]
@@ -93,7 +95,13 @@ class Measuring(QObject):
         laid = self._desk.laid
         if laid is None:
             return None, None
-        first, second = (_place(laid.bench, point) for point in self._desk.state.leads)
+        leads = self._desk.state.leads
+        first, second = (_place(laid.bench, point) for point in leads)
+        signs = [tag for tag in self._desk.tags_in_view() if tag.kind == "chassis" and tag.terminals]
+        if leads[0] == CHASSIS:
+            first = _nearest_sign(signs, second) or first
+        if leads[1] == CHASSIS:
+            second = _nearest_sign(signs, first) or second
         return first, second
 
     def _typed(self, lead: int, point: str) -> None:
@@ -273,6 +281,15 @@ def _place(bench: Bench, point: str) -> PointPlace | None:
         except TracerError:
             return None
     return found
+
+
+def _nearest_sign(signs: list[Tag], other: PointPlace | None) -> PointPlace | None:
+    """Any chassis sign will do for a lead; the one nearest to the other lead is easiest to see."""
+    if not signs or other is None or other.sheet != signs[0].sheet:
+        return None
+    ends = [tag.terminals[0] for tag in signs]
+    near = min(ends, key=lambda end: math.hypot(end.x - other.x, end.y - other.y))
+    return PointPlace(other.sheet, near.x, near.y)
 
 
 def _change(circuit: Circuit, old: Setting, new: Setting) -> str:

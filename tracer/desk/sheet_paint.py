@@ -263,7 +263,7 @@ def _corners(painter: QPainter, box: QRectF, pen: QPen) -> None:
 def _label(painter: QPainter, box: QRectF, text: str, look: Look, strong: bool) -> None:
     """A luggage label on a short string at the box's top right corner."""
     font = QFont(painter.font())
-    font.setPointSizeF(font.pointSizeF() * (1.0 if strong else 0.85))
+    font.setPointSizeF(font.pointSizeF() * (1.15 if strong else 1.0))
     font.setBold(strong)
     metrics = QFontMetricsF(font)
     wide, high = metrics.horizontalAdvance(text) + 18, metrics.height() + 2

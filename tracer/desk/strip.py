@@ -67,7 +67,7 @@ class ReadingStrip(QWidget):
         self.next.clicked.connect(self.next_taken)
         self.next.setObjectName("next")
         self._lay_out()
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         self.restyle(look)
         self.show_expectation(None)
         self.show_next(None)

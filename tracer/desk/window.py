@@ -23,6 +23,7 @@ from tracer.desk.colours import Look, as_palette, system_look
 from tracer.desk.desk import LAY_OUT, Desk
 from tracer.desk.drawer import Drawer, Section
 from tracer.desk.keeping import keep_view, keep_window, kept_sheet, kept_view, kept_window
+from tracer.desk.leaves import Leaves
 from tracer.desk.list_sections import DoubtsSection, LegendSection, PartsSection, ReadingsSection
 from tracer.desk.marking import Marking
 from tracer.desk.measuring import Measuring
@@ -58,6 +59,7 @@ class DeskWindow(QMainWindow):
         super().__init__()
         self.look = look or system_look()
         self.desk = Desk(self)
+        self._warned: tuple[str, ...] = ()
         self._make_parts()
         self._make_flows()
         self._lay_out()
@@ -87,6 +89,7 @@ class DeskWindow(QMainWindow):
         self.strip = ReadingStrip(look)
         self.card = TagCard(look, self.view)
         self.slip = Slip(look, self.view)
+        self.leaves = Leaves(self.desk, look, self.view)
         self.causes = CausesCard(look, self.view)
         self.note = ErrorNote(look, self)
 
@@ -210,7 +213,7 @@ class DeskWindow(QMainWindow):
             "smaller": lambda: self.strip.enlarge(1 / 1.15),
             "drawer": lambda: self.drawer.setVisible(not self.drawer.isVisible()),
             "whole_screen": self._whole_screen,
-            "escape": self.hands.escape,
+            "escape": self._escape,
             "keys": self.keys.open,
             "about": lambda: QMessageBox.about(self, words.DO_ABOUT, words.ABOUT),
         }
@@ -220,6 +223,7 @@ class DeskWindow(QMainWindow):
     def _opened(self) -> None:
         self.note.hide()
         self.causes.hide()
+        self._warned = ()
         self.stack.setCurrentWidget(self.start if self.desk.job is None else self.bench_page)
         self.view.clear_page()
         self._retitle()
@@ -227,7 +231,7 @@ class DeskWindow(QMainWindow):
     def _show_page(self, number: int) -> None:
         if number != self.desk.state.sheet or self.desk.job is None:
             return
-        self.view.show_page(self.desk.pages[number], self.overlays.dress)
+        self.view.show_page(self.desk.page(number), self.overlays.dress)
         kept = kept_view(self.desk.job.path, number)
         if kept is not None:
             self.view.look_from(kept)
@@ -243,8 +247,9 @@ class DeskWindow(QMainWindow):
         if not self.desk.tags_in_view():
             offered = len(self.overlays.proposals)
             self.slip.tell(words.READ_DONE.format(conductors=lighting.sheet.conductors, proposals=offered))
-        elif laid.bench.warnings:
-            self.slip.tell(laid.bench.warnings[0])
+        elif laid.bench.warnings[:1] != self._warned:
+            self._warned = laid.bench.warnings[:1]
+            self.slip.tell(" ".join(self._warned))
 
     def _stage(self, key: str, stage: str, share: float) -> None:
         if key in SHOWN and self.desk.work.is_busy(key):
@@ -277,6 +282,12 @@ class DeskWindow(QMainWindow):
         self.strip.leads[lead].setFocus()
         self.strip.leads[lead].selectAll()
 
+    def _escape(self) -> None:
+        if self.causes.isVisible():
+            self.causes.hide()
+        else:
+            self.hands.escape()
+
     def _whole_screen(self) -> None:
         if self.isFullScreen():
             self.showNormal()
@@ -302,7 +313,7 @@ class DeskWindow(QMainWindow):
         self.look = look
         QApplication.setPalette(as_palette(look))
         for part in (
-            *(self.start, self.view, self.strip, self.card, self.slip, self.causes, self.note),
+            *(self.start, self.view, self.leaves, self.strip, self.card, self.slip, self.causes, self.note),
             *(self.drawer, self.rails, self.readings, self.legend, self.cautions, self.keys),
         ):
             part.restyle(look)

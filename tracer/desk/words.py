@@ -45,6 +45,7 @@ SHEET_NAME = "Sheet"
 SHEET_DESCRIPTION = (
     "The scanned diagram. Arrows move it, plus and minus zoom, Space presses the place under the crosshair."
 )
+LEAF = "Sheet {number}: {name}"
 SHEET_OF = "Sheet {number} of {count}: {name}"
 NO_CONDUCTOR = "No conductor there. Zoom in, or draw one in with a join."
 CONDUCTOR = "Conductor {number}: {terminals}"
@@ -305,9 +306,11 @@ def seconds(value: float) -> str:
 def figures(
     low: float | None, expected: float | None, high: float | None, is_open: bool
 ) -> tuple[str, str, str]:
-    """Return the three figures over the dial: low, expected, high."""
+    """Return the three figures over the dial: low, expected, high; the limits alone if no one is expected."""
     if is_open or low is None:
         return "", EXPECT_OPEN, ""
+    if expected is None:
+        return "", f"{ohms(low)} … {OVER_RANGE if high is None or math.isinf(high) else ohms(high)}", ""
     top = OVER_RANGE if high is None or math.isinf(high) else ohms(high)
     return ohms(low), ohms(expected), top
 
