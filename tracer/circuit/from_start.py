@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from tracer.circuit.blocked import blockers, sides
 from tracer.circuit.network import Network
 from tracer.circuit.results import Meter
-from tracer.circuit.search import divided, least_and_most
+from tracer.circuit.search import Loose, divided, least_and_most, sections_at
 from tracer.circuit.settle import Modes, modes_from, settling_seconds, steady_ohms
 from tracer.circuit.solve import Flow, Ohms, Spread, flow, joined_groups, spread, ways
 from tracer.circuit.ways import Ways
@@ -66,11 +66,14 @@ class FromStart:
 
     def limits(self, end: int) -> tuple[float, float]:
         """Return the least and most ohms to `end` (see `least_and_most`)."""
-        lies = self.reaching(end)
-        split = any(lies[list(numbers)].any() for numbers in self.network.split_numbers)
-        if not self.many or split:
+        if not self.many:
             return least_and_most(self.network, self.start, end)
-        return float(self._low.ohms[end]), float(self._high.ohms[end])
+        low, high = float(self._low.ohms[end]), float(self._high.ohms[end])
+        lies = self.reaching(end)
+        if not any(lies[list(numbers)].any() for numbers in self.network.split_numbers):
+            return low, high
+        loose = Loose(low, float(self._low_full.ohms[end]), float(self._high_bare.ohms[end]), high)
+        return least_and_most(self.network, self.start, end, loose)
 
     def conducting(self, end: int) -> NDArray[np.bool_]:
         """Return (m,) bool: the branches on some way to `end` that a steady current may take."""
@@ -120,6 +123,16 @@ class FromStart:
     @cached_property
     def _high(self) -> Spread:
         return spread(self.network.graph, self.network.high, self.start)
+
+    @cached_property
+    def _low_full(self) -> Spread:
+        ohms = sections_at(self.network, self.network.low, full=True, high=False)
+        return spread(self.network.graph, ohms, self.start)
+
+    @cached_property
+    def _high_bare(self) -> Spread:
+        ohms = sections_at(self.network, self.network.high, full=False, high=True)
+        return spread(self.network.graph, ohms, self.start)
 
     @cached_property
     def _sides(self) -> NDArray[np.int64]:

@@ -19,9 +19,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracer.circuit.network import Network
-from tracer.circuit.solve import Ohms, between, flow, resistance
+from tracer.circuit.solve import Graph, Ohms, between, flow, reduced, resistance
 
-__all__ = ["divided", "least_and_most", "splits_between"]
+__all__ = ["Loose", "divided", "least_and_most", "sections_at", "splits_between"]
 
 _MOST_ENDS = 256
 """Up to so many combinations of ends of splits are all tried; beyond, a safe lower limit is taken."""
@@ -73,71 +73,154 @@ def divided(network: Network, ohms: Ohms, totals: Sequence[float | None], at: fl
     return result
 
 
-def least_and_most(network: Network, start: int, end: int) -> tuple[float, float]:
+@dataclass(frozen=True, slots=True)
+class Loose:
+    """Resistances of a pair with each section of each split taken as if it were independent, Ω.
+
+    Attributes
+    ----------
+    low, low_full : float
+        All else low; sections as small, and as large, as they may be.
+    high_bare, high : float
+        All else high; sections as small, and as large, as they may be.
+    """
+
+    low: float
+    low_full: float
+    high_bare: float
+    high: float
+
+    @property
+    def near_enough(self) -> bool:
+        """Whether the sections hardly matter, so that `low` and `high` serve as limits."""
+        return self.low_full <= self.low * (1.0 + _CLOSE) and self.high <= self.high_bare * (1.0 + _CLOSE)
+
+
+def least_and_most(network: Network, start: int, end: int, loose: Loose | None = None) -> tuple[float, float]:
     """Return the least and most resistance between two nodes, Ω, while all parts stay within their limits.
 
-    The least is exact with up to eight split parts on the way, and safe beyond; the most is at most 0.1 %
-    too high and never too low.
+    Each limit is safe: the least is at most 0.1 % too low and never too high, the most at most 0.1 % too
+    high and never too low. Beyond 256 ways to set the splits on the way to their ends the least may be lower
+    than it need be, and beyond forty steps of the search the most may be higher.
+
+    Parameters
+    ----------
+    loose : Loose, optional
+        Where it is known already.
     """
+    graph = network.graph
     which = splits_between(network, start, end)
     if not which:
-        graph = network.graph
         return resistance(graph, network.low, start, end), resistance(graph, network.high, start, end)
-    lows = [_piece(network, number, network.splits[number].total.low) for number in which]
-    highs = [_piece(network, number, network.splits[number].total.high) for number in which]
-    return _least(network, lows, start, end), _most(network, highs, start, end)
+    loose = loose or _loose(network, start, end)
+    if loose.near_enough:
+        return loose.low, loose.high
+    lows = [network.splits[number].total.low for number in which]
+    highs = [network.splits[number].total.high for number in which]
+    low = loose.low
+    if math.prod(len(network.split_numbers[number]) for number in which) <= _MOST_ENDS:
+        low = _least(_seen(network, network.low, which, lows, start, end))
+    return low, _most(_seen(network, network.high, which, highs, start, end))
 
 
-def _piece(network: Network, which: int, total: float) -> _Piece:
-    return _Piece(np.array(network.split_numbers[which], dtype=np.int64), total, network.splits[which].least)
+def _loose(network: Network, start: int, end: int) -> Loose:
+    corners = (
+        network.low,
+        sections_at(network, network.low, full=True, high=False),
+        sections_at(network, network.high, full=False, high=True),
+        network.high,
+    )
+    return Loose(*(resistance(network.graph, ohms, start, end) for ohms in corners))
 
 
-def _least(network: Network, pieces: Sequence[_Piece], start: int, end: int) -> float:
-    choices = [range(len(piece.numbers)) for piece in pieces]
-    if math.prod(len(choice) for choice in choices) > _MOST_ENDS:
-        return resistance(network.graph, network.low, start, end)
+def sections_at(network: Network, ohms: Ohms, *, full: bool, high: bool) -> Ohms:
+    """Return branch ohms with every section of every split as large, or as small, as it may be.
+
+    Sections are taken as if they were independent, which is safe for a limit and quick.
+    """
+    result = ohms.copy()
+    for split, numbers in zip(network.splits, network.split_numbers, strict=True):
+        total = split.total.high if high else split.total.low
+        part = 1.0 - split.least * (len(numbers) - 1) if full else split.least
+        result[list(numbers)] = total * part if part > 0.0 else 0.0
+    return result
+
+
+@dataclass(frozen=True, eq=False)
+class _Seen:
+    """What the leads and the splits' ends see of the network: all else taken out, exactly."""
+
+    graph: Graph
+    ohms: Ohms
+    pieces: tuple[_Piece, ...]
+    start: int
+    end: int
+
+
+def _seen(
+    network: Network, ohms: Ohms, which: Sequence[int], totals: Sequence[float], start: int, end: int
+) -> _Seen:
+    graph = network.graph
+    numbers = [number for split in which for number in network.split_numbers[split]]
+    rest = ohms.copy()
+    rest[numbers] = math.inf
+    ends = [int(node) for number in numbers for node in (graph.starts[number], graph.ends[number])]
+    group, adjacency = reduced(graph, rest, [start, end, *ends])
+    place = {node: number for number, node in enumerate(sorted(adjacency))}
+    laid = [(one, other) for one, row in adjacency.items() for other in row if one < other]
+    pairs = [(place[one], place[other]) for one, other in laid]
+    pairs += [(place[int(group[graph.starts[n]])], place[int(group[graph.ends[n]])]) for n in numbers]
+    pieces, first = [], len(laid)
+    for split, total in zip(which, totals, strict=True):
+        count = len(network.split_numbers[split])
+        pieces.append(_Piece(np.arange(first, first + count), total, network.splits[split].least))
+        first += count
+    fixed = np.array([1.0 / adjacency[one][other] for one, other in laid])
+    small = Graph.of(len(place), pairs)
+    values = np.concatenate([fixed, np.zeros(len(numbers))])
+    return _Seen(small, values, tuple(pieces), place[int(group[start])], place[int(group[end])])
+
+
+def _least(seen: _Seen) -> float:
     found = math.inf
-    ohms = network.low.copy()
-    for places in product(*choices):
-        for piece, place in zip(pieces, places, strict=True):
+    ohms = seen.ohms.copy()
+    for places in product(*(range(len(piece.numbers)) for piece in seen.pieces)):
+        for piece, place in zip(seen.pieces, places, strict=True):
             ohms[piece.numbers] = piece.end(place)
-        found = min(found, resistance(network.graph, ohms, start, end))
+        found = min(found, resistance(seen.graph, ohms, seen.start, seen.end))
     return found
 
 
-def _most(network: Network, pieces: Sequence[_Piece], start: int, end: int) -> float:
-    ohms = network.high.copy()
-    for piece in pieces:
+def _most(seen: _Seen) -> float:
+    ohms = seen.ohms.copy()
+    for piece in seen.pieces:
         ohms[piece.numbers] = piece.total / len(piece.numbers)
     bound = math.inf
     for _ in range(_MOST_STEPS):
-        here = flow(network.graph, ohms, start, end)
+        here = flow(seen.graph, ohms, seen.start, seen.end)
         if not math.isfinite(here.ohms):
             return math.inf
         slope = here.currents**2
         target = ohms.copy()
-        for piece in pieces:
+        for piece in seen.pieces:
             target[piece.numbers] = piece.end(int(np.argmax(slope[piece.numbers])))
-        gap = float(slope @ np.where(np.isfinite(ohms), target - np.where(np.isfinite(ohms), ohms, 0.0), 0.0))
+        gap = float(slope @ (target - ohms))
         bound = min(bound, here.ohms + max(0.0, gap))
         if gap <= _CLOSE * here.ohms:
             break
-        climbed = _climb(network, ohms, target, start, end)
+        climbed = _climb(seen, ohms, target)
         if climbed is None:
             break
         ohms = climbed
     return bound
 
 
-def _climb(network: Network, ohms: Ohms, target: Ohms, start: int, end: int) -> Ohms | None:
+def _climb(seen: _Seen, ohms: Ohms, target: Ohms) -> Ohms | None:
     """Return the best point on the way to `target`, by halving where the slope changes its sign, if any."""
-    finite = np.isfinite(ohms)
-    way = np.where(finite, target - np.where(finite, ohms, 0.0), 0.0)
-    base = np.where(finite, ohms, 0.0)
+    way = target - ohms
     near, far = 0.0, 1.0
     for _ in range(12):
         middle = 0.5 * (near + far)
-        trial = np.where(finite, base + middle * way, np.inf)
-        rising = float(flow(network.graph, trial, start, end).currents ** 2 @ way) > 0.0
-        near, far = (middle, far) if rising else (near, middle)
-    return np.asarray(np.where(finite, base + near * way, np.inf)) if near > 0.0 else None
+        currents = flow(seen.graph, ohms + middle * way, seen.start, seen.end).currents
+        near, far = (middle, far) if float(currents**2 @ way) > 0.0 else (near, middle)
+    return np.asarray(ohms + near * way) if near > 0.0 else None
