@@ -13,7 +13,7 @@ from tracer.circuit.elements import Bank, BankStyle
 from tracer.errors import BadConfirmation, FileMissing
 from tracer.job.banks import bank_changes, rail_changes
 from tracer.job.edits import perform
-from tracer.job.file import Job
+from tracer.job.file import Job, transaction
 from tracer.job.mends import mend_changes
 from tracer.job.records import Rail, Tag, TagTerminal
 from tracer.job.tags import tag_changes, tags
@@ -91,23 +91,24 @@ def apply_confirmations(job: Job, confirmations: Confirmations) -> str:
     BadConfirmation
         When the job has a part of the same reference, kind and box already: applying twice would double it.
     """
-    known = {(tag.sheet, tag.box, tag.kind, tag.reference) for tag in tags(job)}
-    for tag in confirmations.tags:
-        if (tag.sheet, tag.box, tag.kind, tag.reference) in known:
-            raise BadConfirmation(
-                f"{tag.reference} on sheet {tag.sheet} is confirmed already. Undo that edit first, or leave "
-                "it out of the file. Nothing was stored."
-            )
-    count = len(confirmations.tags)
-    words = f"confirm {count} part{'' if count == 1 else 's'} from a file"
-    changes = [
-        *tag_changes(job, confirmations.tags),
-        *bank_changes(job, confirmations.banks),
-        *rail_changes(job, confirmations.rails),
-        *mend_changes(job, confirmations.mends),
-    ]
-    perform(job, words, changes)
-    return words
+    with transaction(job):
+        known = {(tag.sheet, tag.box, tag.kind, tag.reference) for tag in tags(job)}
+        for tag in confirmations.tags:
+            if (tag.sheet, tag.box, tag.kind, tag.reference) in known:
+                raise BadConfirmation(
+                    f"{tag.reference} on sheet {tag.sheet} is confirmed already. Undo that edit first, "
+                    "or leave it out of the file. Nothing was stored."
+                )
+        count = len(confirmations.tags)
+        words = f"confirm {count} part{'' if count == 1 else 's'} from a file"
+        changes = [
+            *tag_changes(job, confirmations.tags),
+            *bank_changes(job, confirmations.banks),
+            *rail_changes(job, confirmations.rails),
+            *mend_changes(job, confirmations.mends),
+        ]
+        perform(job, words, changes)
+        return words
 
 
 def _each(

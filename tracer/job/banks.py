@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from tracer.circuit.elements import Bank, BankStyle
 from tracer.errors import BadConfirmation
 from tracer.job.edits import Change, next_id, perform
-from tracer.job.file import Job
+from tracer.job.file import Job, transaction
 from tracer.job.records import Rail
 
 __all__ = [
@@ -38,16 +38,18 @@ def put_bank(job: Job, bank: Bank) -> None:
     BadConfirmation
         When it has no position, or one twice.
     """
-    changes = bank_changes(job, [bank])
-    verb = "change" if changes[0].before else "add"
-    perform(job, f"{verb} the switch bank {bank.name}", changes)
+    with transaction(job):
+        changes = bank_changes(job, [bank])
+        verb = "change" if changes[0].before else "add"
+        perform(job, f"{verb} the switch bank {bank.name}", changes)
 
 
 def remove_bank(job: Job, name: str) -> None:
     """Remove a bank, as one undoable edit; nothing happens when there is none of that name."""
-    for id, bank in _stored_banks(job):
-        if bank.name == name:
-            perform(job, f"remove the switch bank {name}", [Change("banks", _bank_row(id, bank), None)])
+    with transaction(job):
+        for id, bank in _stored_banks(job):
+            if bank.name == name:
+                perform(job, f"remove the switch bank {name}", [Change("banks", _bank_row(id, bank), None)])
 
 
 def bank_changes(job: Job, new: Iterable[Bank]) -> list[Change]:
@@ -72,16 +74,18 @@ def rails(job: Job) -> tuple[Rail, ...]:
 
 def put_rail(job: Job, rail: Rail) -> None:
     """Store a rail, in place of one of the same name if there is one: one undoable edit."""
-    changes = rail_changes(job, [rail])
-    verb = "change" if changes[0].before else "add"
-    perform(job, f"{verb} the rail {rail.name}", changes)
+    with transaction(job):
+        changes = rail_changes(job, [rail])
+        verb = "change" if changes[0].before else "add"
+        perform(job, f"{verb} the rail {rail.name}", changes)
 
 
 def remove_rail(job: Job, name: str) -> None:
     """Remove a rail, as one undoable edit; nothing happens when there is none of that name."""
-    for id, rail in _stored_rails(job):
-        if rail.name == name:
-            perform(job, f"remove the rail {name}", [Change("rails", _rail_row(id, rail), None)])
+    with transaction(job):
+        for id, rail in _stored_rails(job):
+            if rail.name == name:
+                perform(job, f"remove the rail {name}", [Change("rails", _rail_row(id, rail), None)])
 
 
 def rail_changes(job: Job, new: Iterable[Rail]) -> list[Change]:

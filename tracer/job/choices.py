@@ -33,8 +33,9 @@ def current_setting(job: Job) -> Setting:
 
 def set_setting(job: Job, setting: Setting, words: str = "change the setting") -> None:
     """Store the setting as one undoable edit; `words` may say more: ``"take V2 out"``."""
-    if setting != current_setting(job):
-        _choose(job, "setting", setting_to_text(setting), words)
+    with transaction(job):
+        if setting != current_setting(job):
+            _choose(job, "setting", setting_to_text(setting), words)
 
 
 def current_meter(job: Job) -> Meter:
@@ -45,8 +46,9 @@ def current_meter(job: Job) -> Meter:
 
 def set_meter(job: Job, meter: Meter) -> None:
     """Store the meter's profile as one undoable edit. The same again is none."""
-    if meter != current_meter(job):
-        _choose(job, "meter", meter_to_text(meter), "change the meter")
+    with transaction(job):
+        if meter != current_meter(job):
+            _choose(job, "meter", meter_to_text(meter), "change the meter")
 
 
 def cautions_shown(job: Job) -> str | None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
@@ -115,7 +115,7 @@ def next_id(connection: sqlite3.Connection, table: str) -> int:
     return int(row[0]) + 1 if row else 1
 
 
-def perform(job: Job, words: str, plan: Callable[[sqlite3.Connection], Step] | Iterable[Change]) -> int:
+def perform(job: Job, words: str, plan: Step | Iterable[Change]) -> int:
     """Do an edit and store it with its inverse, in one transaction; return the edit's id.
 
     A change to what stands already is left out, and an edit without changes is none: its id is 0.
@@ -125,9 +125,9 @@ def perform(job: Job, words: str, plan: Callable[[sqlite3.Connection], Step] | I
     job : Job
     words : str
         The edit as a person would say it: ``"tag R12"``.
-    plan : callable or iterable of Change
-        The changes, or a function that makes the step inside the transaction (it may add rows of its own
-        that undo never removes, such as a file's bytes).
+    plan : Step or iterable of Change
+        The changes, or a step with readings to withdraw. Readings to bring back are taken as being there:
+        only redo adds them again.
 
     Raises
     ------
@@ -135,7 +135,7 @@ def perform(job: Job, words: str, plan: Callable[[sqlite3.Connection], Step] | I
         When the job file cannot be written; nothing was changed.
     """
     with transaction(job) as connection:
-        step = plan(connection) if callable(plan) else Step(tuple(plan))
+        step = plan if isinstance(plan, Step) else Step(tuple(plan))
         step = replace(step, changes=tuple(c for c in step.changes if c.before != c.after))
         if step == Step():
             return 0

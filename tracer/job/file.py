@@ -51,12 +51,18 @@ class Job:
 def transaction(job: Job) -> Iterator[sqlite3.Connection]:
     """Do several statements as one: all committed on leaving, none when an error passes through.
 
+    Inside another transaction of the same handle this one is part of that. What an edit reads to work out
+    its rows belongs inside too, so that no other thread or program changes it in between.
+
     Raises
     ------
     TargetUnwritable
         When the file is read-only, locked by another program for long, or the disk is full.
     """
     with job.lock:
+        if job.connection.in_transaction:  # begun by this thread, which holds the lock
+            yield job.connection
+            return
         try:
             job.connection.execute("BEGIN IMMEDIATE")
             try:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from tracer.job.edits import Change, next_id, perform
-from tracer.job.file import Job
+from tracer.job.file import Job, transaction
 from tracer.job.records import Mark, MarkKind
 
 __all__ = ["add_mark", "marks", "remove_mark"]
@@ -20,16 +20,18 @@ def marks(job: Job, sheet: int | None = None) -> tuple[Mark, ...]:
 
 def add_mark(job: Job, mark: Mark) -> Mark:
     """Store a mark as one undoable edit and return it with its id."""
-    stored = replace(mark, id=next_id(job.connection, "marks"))
-    perform(job, f"mark “{mark.kind}” on sheet {mark.sheet}", [Change("marks", None, _to_row(stored))])
-    return stored
+    with transaction(job):
+        stored = replace(mark, id=next_id(job.connection, "marks"))
+        perform(job, f"mark “{mark.kind}” on sheet {mark.sheet}", [Change("marks", None, _to_row(stored))])
+        return stored
 
 
 def remove_mark(job: Job, id: int) -> None:
     """Remove the mark of that id, as one undoable edit; nothing happens when there is none."""
-    for mark in marks(job):
-        if mark.id == id:
-            perform(job, f"remove the mark “{mark.kind}”", [Change("marks", _to_row(mark), None)])
+    with transaction(job):
+        for mark in marks(job):
+            if mark.id == id:
+                perform(job, f"remove the mark “{mark.kind}”", [Change("marks", _to_row(mark), None)])
 
 
 def _to_row(mark: Mark) -> dict[str, str | int | float | None]:

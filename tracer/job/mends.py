@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from tracer.job.edits import Change, next_id, perform
-from tracer.job.file import Job
+from tracer.job.file import Job, transaction
 from tracer.trace.mend import Mend, MendKind
 
 __all__ = ["add_mend", "mend_changes", "mends", "remove_mend"]
@@ -21,16 +21,18 @@ def mends(job: Job, sheet: int | None = None) -> tuple[Mend, ...]:
 
 def add_mend(job: Job, mend: Mend) -> Mend:
     """Store a mend as one undoable edit and return it with its id."""
-    (change,) = mend_changes(job, [mend])
-    perform(job, f"mend by hand: {mend.kind} on sheet {mend.sheet}", [change])
-    return replace(mend, id=int((change.after or {})["id"] or 0))
+    with transaction(job):
+        (change,) = mend_changes(job, [mend])
+        perform(job, f"mend by hand: {mend.kind} on sheet {mend.sheet}", [change])
+        return replace(mend, id=int((change.after or {})["id"] or 0))
 
 
 def remove_mend(job: Job, id: int) -> None:
     """Remove the mend of that id, as one undoable edit; nothing happens when there is none."""
-    for mend in mends(job):
-        if mend.id == id:
-            perform(job, f"remove the mend: {mend.kind}", [Change("mends", _to_row(mend), None)])
+    with transaction(job):
+        for mend in mends(job):
+            if mend.id == id:
+                perform(job, f"remove the mend: {mend.kind}", [Change("mends", _to_row(mend), None)])
 
 
 def mend_changes(job: Job, new: Iterable[Mend]) -> list[Change]:

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import hashlib
-import sqlite3
-from collections.abc import Callable
 
 from tracer.circuit.elements import Setting
 from tracer.circuit.results import Meter, Reading
 from tracer.errors import UnknownPoint
 from tracer.job.choices import meter_from_text, meter_to_text, setting_from_text, setting_to_text
 from tracer.job.edits import Step, now, perform
-from tracer.job.file import Job
+from tracer.job.file import Job, transaction
 from tracer.job.records import ReadingRecord
 
 __all__ = ["add_reading", "as_reading", "network_text", "reading", "readings", "withdraw_reading"]
@@ -72,9 +70,7 @@ def add_reading(
         ISO 8601; now when not given.
     """
     network = hashlib.sha256(wiring.encode()).hexdigest()
-    numbers: list[int] = []
-
-    def plan(connection: sqlite3.Connection) -> Step:
+    with transaction(job) as connection:
         connection.execute("INSERT OR IGNORE INTO networks VALUES (?, ?)", (network, wiring))
         cursor = connection.execute(
             """INSERT INTO readings
@@ -93,20 +89,19 @@ def add_reading(
                 verdict,
             ),
         )
-        numbers.append(int(cursor.lastrowid or 0))
-        return Step(bring_back=(numbers[0],))
-
-    perform(job, f"reading {start} to {end}: {shown}", plan)
-    return reading(job, numbers[0])
+        number = int(cursor.lastrowid or 0)
+        # The row is there already; the step says what redo does after an undo.
+        perform(job, f"reading {start} to {end}: {shown}", Step(bring_back=(number,)))
+    return reading(job, number)
 
 
 def withdraw_reading(job: Job, number: int) -> None:
     """Withdraw a reading, as one undoable edit; it stays in the record and no longer counts."""
-    record = reading(job, number)
-    if record.withdrawn:
-        return
-    plan: Callable[[sqlite3.Connection], Step] = lambda _: Step(withdraw=(number,))  # noqa: E731
-    perform(job, f"withdraw reading {number} ({record.start} to {record.end})", plan)
+    with transaction(job):
+        record = reading(job, number)
+        if not record.withdrawn:
+            words = f"withdraw reading {number} ({record.start} to {record.end})"
+            perform(job, words, Step(withdraw=(number,)))
 
 
 def network_text(job: Job, network: str) -> str:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import hashlib
-import sqlite3
 from pathlib import Path
 
 from tracer.errors import FileMissing, TargetUnwritable
-from tracer.job.edits import Change, Step, apply_changes, perform
+from tracer.job.edits import Change, apply_changes, perform
 from tracer.job.file import Job, transaction
 from tracer.job.records import SheetRecord
 
@@ -48,19 +47,15 @@ def add_sheet(job: Job, path: Path, page: int = 1, dpi: int = 300, *, undoable: 
     except OSError as error:
         raise FileMissing(f"The scan {path} cannot be read ({error.strerror}). Check the name.") from error
     sha256 = hashlib.sha256(data).hexdigest()
-    number = _free_number(job)
-    record = SheetRecord(number, Path(path).name, page, sha256, dpi)
-
-    def plan(connection: sqlite3.Connection) -> Step:
+    with transaction(job) as connection:
+        record = SheetRecord(_free_number(job), Path(path).name, page, sha256, dpi)
         # The bytes stay when the edit is undone, so that redo has them.
         connection.execute("INSERT OR IGNORE INTO files VALUES (?, ?, ?)", (sha256, record.name, data))
-        return Step((Change("sheets", None, _to_row(record)),))
-
-    if undoable:
-        perform(job, f"add sheet {number} ({record.name}, page {page})", plan)
-    else:
-        with transaction(job) as connection:
-            apply_changes(connection, plan(connection).changes)
+        changes = [Change("sheets", None, _to_row(record))]
+        if undoable:
+            perform(job, f"add sheet {record.number} ({record.name}, page {page})", changes)
+        else:
+            apply_changes(connection, changes)
     return record
 
 
@@ -74,9 +69,10 @@ def _free_number(job: Job) -> int:
 
 def remove_sheet(job: Job, number: int) -> None:
     """Take a sheet out of the job: one undoable edit. Its tags stay and count again if it comes back."""
-    for sheet in sheets(job):
-        if sheet.number == number:
-            perform(job, f"remove sheet {number}", [Change("sheets", _to_row(sheet), None)])
+    with transaction(job):
+        for sheet in sheets(job):
+            if sheet.number == number:
+                perform(job, f"remove sheet {number}", [Change("sheets", _to_row(sheet), None)])
 
 
 def sheet_bytes(job: Job, number: int) -> bytes:

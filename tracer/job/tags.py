@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from tracer.errors import BadConfirmation
 from tracer.job.edits import Change, next_id, perform
-from tracer.job.file import Job
+from tracer.job.file import Job, transaction
 from tracer.job.records import Tag, TagTerminal
 
 __all__ = ["add_tag", "change_tag", "remove_tag", "tag_changes", "tags"]
@@ -25,24 +25,27 @@ def tags(job: Job, sheet: int | None = None) -> tuple[Tag, ...]:
 
 def add_tag(job: Job, tag: Tag) -> Tag:
     """Store a confirmed part as one undoable edit and return it with its id."""
-    changes = tag_changes(job, [tag])
-    perform(job, f"tag {tag.reference}", changes)
-    return replace(tag, id=_id_of(changes[0]))
+    with transaction(job):
+        changes = tag_changes(job, [tag])
+        perform(job, f"tag {tag.reference}", changes)
+        return replace(tag, id=_id_of(changes[0]))
 
 
 def change_tag(job: Job, tag: Tag) -> None:
     """Put `tag` in place of the stored tag of the same id, as one undoable edit."""
-    before = _find(job, tag.id)
-    words = f"change {before.reference}"
-    if tag.reference != before.reference:
-        words += f" to {tag.reference}"
-    perform(job, words, [Change("tags", _to_row(before), _to_row(tag))])
+    with transaction(job):
+        before = _find(job, tag.id)
+        words = f"change {before.reference}"
+        if tag.reference != before.reference:
+            words += f" to {tag.reference}"
+        perform(job, words, [Change("tags", _to_row(before), _to_row(tag))])
 
 
 def remove_tag(job: Job, id: int) -> None:
     """Remove the tag of that id, as one undoable edit."""
-    before = _find(job, id)
-    perform(job, f"remove the tag {before.reference}", [Change("tags", _to_row(before), None)])
+    with transaction(job):
+        before = _find(job, id)
+        perform(job, f"remove the tag {before.reference}", [Change("tags", _to_row(before), None)])
 
 
 def tag_changes(job: Job, new: Iterable[Tag]) -> list[Change]:
