@@ -112,7 +112,9 @@ def test_a_break_in_the_ink_is_bridged_unless_something_lies_in_it(
     drawn = Drawn(60, 140)
     drawn.wire((10, 30), (60, 30))
     drawn.wire((74, 30), (130, 30))
-    if between is not None:
+    if between is Pixel.BODY:
+        drawn.box(61, 17, 73, 43, "resistor")
+    elif between is not None:
         drawn.area(64, 26, 70, 36, between)
     assert traced(drawn).conductors == conductors
 
@@ -208,3 +210,24 @@ def test_every_record_points_where_it_says() -> None:
     for join in sheet.joins:
         assert 0 <= join.score <= 1
         assert {number for pair in join.pairs for number in pair} <= set(join.segments)
+
+
+def test_a_lead_no_longer_than_it_is_wide_is_kept_between_a_body_and_a_crossing() -> None:
+    drawn = Drawn(160, 160)
+    drawn.wire((10, 80), (150, 80))
+    drawn.wire((80, 68), (80, 150))
+    drawn.disc(80, 80, 6)
+    drawn.box(70, 30, 90, 70, "resistor")
+    sheet = traced(drawn)
+    assert sheet.conductors == 2
+    (part,) = sheet.proposals
+    assert at(sheet, drawn, 80, 130) in [end.conductor for end in part.terminals]
+    assert at(sheet, drawn, 20, 80) == at(sheet, drawn, 140, 80)
+
+
+def test_a_t_whose_stem_runs_a_little_past_the_bar_is_a_t() -> None:
+    drawn = Drawn(120, 160)
+    drawn.wire((10, 60), (150, 60))
+    drawn.wire((80, 10), (80, 69))
+    drawn.disc(80, 60, 5)
+    assert traced(drawn).conductors == 1

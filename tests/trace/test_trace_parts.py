@@ -83,3 +83,21 @@ def test_a_page_frame_is_a_conductor_but_no_terminal() -> None:
     framed = next(part for part in sheet.proposals if part.box[0] > 500)
     assert [end.conductor is None for end in free.terminals] == [False, True]
     assert all(end.conductor is None for end in framed.terminals)
+
+
+def test_a_thick_place_that_the_reader_took_for_a_body_stays_wire() -> None:
+    drawn = Drawn(80, 200)
+    drawn.wire((10, 40), (190, 40))
+    drawn.box(90, 36, 110, 44, "capacitor")
+    layers = drawn.layers()
+    layers.kind_sureness[:] = 60
+    sheet = trace(layers, drawn.shape)
+    assert (sheet.conductors, sheet.proposals) == (1, ())
+
+
+def test_a_small_body_that_the_reader_is_sure_of_stays_a_body() -> None:
+    drawn = Drawn(80, 200)
+    drawn.wire((10, 40), (190, 40))
+    drawn.box(90, 36, 110, 44, "capacitor")
+    sheet = trace(drawn.layers(), drawn.shape)
+    assert (sheet.conductors, len(sheet.proposals)) == (2, 1)

@@ -99,21 +99,22 @@ def test_tracing_can_be_cancelled() -> None:
 
 def test_an_a3_sheet_is_traced_in_seconds_and_looked_up_within_a_frame() -> None:
     layers = large_layers()
-    tracemalloc.start()
-    started = time.perf_counter()
+    started = time.process_time()
     sheet = trace(layers, (3508, 4961))
-    took = time.perf_counter() - started
+    took = time.process_time() - started
+    tracemalloc.start()
+    trace(layers, (3508, 4961))
     peak = tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
     index = FloodIndex(sheet)
     places = np.random.default_rng(1).uniform((0, 0), (4961, 3508), (200, 2))
     each = []
     for x, y in places:
-        before = time.perf_counter()
+        before = time.process_time()
         index.segments_of(index.conductor_at(float(x), float(y)) or 0)
-        each.append(time.perf_counter() - before)
+        each.append(time.process_time() - before)
     slowest = max(each) * 1e3
     print(f"\n{len(sheet.segments)} segments in {took:.1f} s, {peak / 1e6:.0f} MB; look-up {slowest:.2f} ms")
-    assert took < 20
+    assert took < 8
     assert peak < 1e9
     assert float(np.percentile(each, 95)) < 0.016

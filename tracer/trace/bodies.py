@@ -11,6 +11,7 @@ from scipy.ndimage import distance_transform_edt
 
 from tracer.reader.layers import Layers, Pixel
 from tracer.trace.grid import Grid, disc
+from tracer.trace.phantoms import find_phantoms
 
 __all__ = ["BodyMap", "find_bodies"]
 
@@ -31,12 +32,15 @@ class BodyMap:
         Kind of each; ``"other"`` where the reader has none.
     scores : (N,) float64
         How sure, 0 to 1; 1 for a body given by hand.
+    wire : (h, w) bool
+        What the reader called a body but is a wire's thick place.
     """
 
     labels: NDArray[np.int32]
     boxes: NDArray[np.float64]
     kinds: tuple[str, ...]
     scores: NDArray[np.float64]
+    wire: NDArray[np.bool_]
 
 
 def find_bodies(layers: Layers, grid: Grid) -> BodyMap:
@@ -51,6 +55,10 @@ def find_bodies(layers: Layers, grid: Grid) -> BodyMap:
     kind_of = _kinds_on_grid(layers, image.shape)
     labels = _part_by_kind(image, kind_of, len(layers.kind_names), grid.stroke)
     labels = _large_enough(labels, layers, grid)
+    _, scores = _vote(labels, int(labels.max()), kind_of, layers, grid)
+    phantom, through = find_phantoms(labels, scores, grid)
+    wire = through[labels]
+    labels = _renumber(labels, ~phantom)
     reader_count = int(labels.max())
     labels[grid.hand > 0] = grid.hand[grid.hand > 0] + reader_count
 
@@ -59,7 +67,7 @@ def find_bodies(layers: Layers, grid: Grid) -> BodyMap:
     for place, body in enumerate(grid.bodies, start=reader_count):
         kinds[place] = body.kind or kinds[place]
         scores[place] = 1.0
-    return BodyMap(labels, _boxes(labels, count), tuple(kinds), scores)
+    return BodyMap(labels, _boxes(labels, count), tuple(kinds), scores, wire)
 
 
 def _kinds_on_grid(layers: Layers, shape: tuple[int, ...]) -> NDArray[np.uint8]:
@@ -107,7 +115,6 @@ def _large_enough(labels: NDArray[np.int32], layers: Layers, grid: Grid) -> NDAr
     """Drop specks, and remnants of bodies that one given by hand mostly covers; renumber from 1."""
     count = int(labels.max()) + 1
     keep = np.bincount(labels.ravel(), minlength=count) >= 3 * grid.stroke**2
-    keep[0] = False
     if grid.bodies:
         before = (layers.classes == Pixel.BODY).astype(np.uint8)
         _, whole, stats, _ = cv2.connectedComponentsWithStats(before, connectivity=8)
@@ -115,8 +122,14 @@ def _large_enough(labels: NDArray[np.int32], layers: Layers, grid: Grid) -> NDAr
         mostly = covered > 0.7 * stats[:, cv2.CC_STAT_AREA]
         mostly[0] = False
         keep[np.unique(labels[mostly[whole]])] = False
-    number = np.cumsum(keep) * keep
-    return number[labels].astype(np.int32)
+    return _renumber(labels, keep)
+
+
+def _renumber(labels: NDArray[np.int32], keep: NDArray[np.bool_]) -> NDArray[np.int32]:
+    """Keep the labels marked, numbered afresh from 1."""
+    kept = keep.copy()
+    kept[0] = False
+    return np.asarray((np.cumsum(kept) * kept)[labels], np.int32)
 
 
 def _vote(

@@ -26,6 +26,8 @@ def decide_discs(result: Meetings, at_discs: dict[int, list[Arm]], inked: Inked,
     middles = cKDTree(inked.disc_middles) if len(inked.disc_middles) else None
     free: list[int] = []
     for number, arms in sorted(at_discs.items()):
+        if not arms:
+            continue
         if middles is not None:
             arms = [_aimed(arm, middles, grid.stroke) for arm in arms]
         left = _decide_disc(result, arms, number, inked, grid)
@@ -72,17 +74,16 @@ def _decide_disc(result: Meetings, arms: list[Arm], number: int, inked: Inked, g
     """Pair the arms at one crossing disc; return those that found no partner."""
     middle = np.mean([arm.at for arm in arms], axis=0)
     sure = sureness_at(grid, [middle])
+    ids = tuple(arm.id for arm in arms)
     if len(arms) == 2:
         # Whatever the disc is, a line that goes in comes out.
-        pair = (arms[0].id, arms[1].id)
-        result.meetings.append(Meeting(JoinKind.GAP, plain(middle), 0.6 * sure, pair))
+        result.meetings.append(Meeting(JoinKind.GAP, plain(middle), 0.6 * sure, ids))
         return []
     pairing = pair_arms(arms, grid.stroke)
     if not pairing.pairs:
-        return [arm.id for arm in arms]
+        return list(ids)
     odd = [arm for arm in arms if arm.id in pairing.left]
     if len(arms) == 3 and _body_behind(odd[0], number, inked, grid.stroke) is None:
-        ids = tuple(arm.id for arm in arms)
         result.meetings.append(Meeting(JoinKind.JUNCTION, plain(middle), 0.35, ids))
         return []
     passing = tuple(arm for pair in pairing.pairs for arm in pair)

@@ -14,18 +14,24 @@ from tracer.trace.skeleton import Strokes, arms_by_node
 __all__ = ["Ends", "sort_ends"]
 
 _AT_CROSSING = 2.0  # stroke widths from a crossing's rim within which an end belongs to it
+_STUB = 2.5  # stroke widths; a line no longer than this, with both ends at one crossing, is none
 _AT_BODY = 1.3  # stroke widths from a body within which an end meets it, wherever it points
 _TOWARDS_BODY = 2.6  # the same, for an end that points at it
 
 
 @dataclass(frozen=True, slots=True)
 class Ends:
-    """The free ends of a sheet by what they end at; the numbers are blobs from 1."""
+    """The free ends of a sheet by what they end at; the numbers are blobs from 1.
+
+    `stubs` are lines too short to be one.
+    """
 
     bodies: dict[int, int]
     crossings: dict[int, list[int]]
     free: list[int]
+    stubs: set[int]
     arms: dict[int, Arm]
+    stroke: float
 
 
 def sort_ends(
@@ -41,7 +47,7 @@ def sort_ends(
     places = np.array([arms[arm].at for arm in loose]).reshape(-1, 2)
     at_body = bodies.find(places, _TOWARDS_BODY * stroke)
     at_crossing = crossings.find(places, _AT_CROSSING * stroke)
-    ends = Ends({}, {}, [], arms)
+    ends = Ends({}, {}, [], set(), arms, stroke)
     for place, arm in enumerate(loose):
         body = _meets_body(arms[arm], at_body, place, stroke)
         if body and at_body.distance[place] <= at_crossing.distance[place]:
@@ -50,7 +56,16 @@ def sort_ends(
             ends.crossings.setdefault(int(at_crossing.blob[place]), []).append(arm)
         else:
             ends.free.append(arm)
+    _drop_stubs(ends)
     return ends
+
+
+def _drop_stubs(ends: Ends) -> None:
+    """Let go of lines with both ends at one crossing: the stem of a T that runs a little past the bar."""
+    for arms in ends.crossings.values():
+        stubs = {arm for arm in arms if arm ^ 1 in arms and ends.arms[arm].span < _STUB * ends.stroke}
+        arms[:] = [arm for arm in arms if arm not in stubs]
+        ends.stubs.update(arm // 2 for arm in stubs)
 
 
 def _at_tip(arm: Arm, half: NDArray[np.float32]) -> Arm:

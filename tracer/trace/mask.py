@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracer.reader.layers import Pixel
+from tracer.trace.bodies import BodyMap
 from tracer.trace.grid import Grid, disc
 
 __all__ = ["Inked", "make_inked"]
@@ -38,8 +39,8 @@ class Inked:
     disc_middles: NDArray[np.float64]
 
 
-def make_inked(grid: Grid, bodies: NDArray[np.int32]) -> Inked:
-    """Clean the class map of specks, pinholes and thin rims of `bodies` (labels), and label its blobs.
+def make_inked(grid: Grid, bodies: BodyMap) -> Inked:
+    """Clean the class map of specks, pinholes and thin rims of bodies, and label its blobs.
 
     Sizes are in stroke widths. Even a bit of ink much smaller than the stroke's square may be a lead
     between a body and a crossing; what leads nowhere is dropped after tracing.
@@ -50,10 +51,10 @@ def make_inked(grid: Grid, bodies: NDArray[np.int32]) -> Inked:
     # Discs so close that hardly any ink shows between them are one: their arms are paired together.
     discs = _without_specks(classes == Pixel.CROSSING, square)
     crossing_image = discs | (_bridged(discs, 2.2 * grid.stroke) & (classes == Pixel.WIRE))
-    body_image = bodies > 0
+    body_image = bodies.labels > 0
 
     # What remains of a crossing or dot too small to be one is ordinary ink.
-    wire = np.isin(classes, (Pixel.WIRE, Pixel.DOT, Pixel.CROSSING)) & ~crossing_image
+    wire = np.isin(classes, (Pixel.WIRE, Pixel.DOT, Pixel.CROSSING)) & ~crossing_image | bodies.wire
     # The disc's rim is cut a little wider, lest two wires touch round its corner; a dot is left whole.
     wide = cv2.dilate(crossing_image.view(np.uint8), disc(0.35 * grid.stroke)) > 0
     wire &= (~wide | dot_image) & ~body_image
@@ -63,7 +64,7 @@ def make_inked(grid: Grid, bodies: NDArray[np.int32]) -> Inked:
         wire,
         _labels(dot_image & ~body_image),
         _labels(crossing_image & ~body_image),
-        bodies,
+        bodies.labels,
         classes == Pixel.LETTERING,
         _middles(discs, grid.stroke),
     )

@@ -31,7 +31,7 @@ def decide(strokes: Strokes, ends: Ends, grid: Grid, inked: Inked, dots: Nearby)
     Crossing discs first, for what is left over there may still be bridged; then breaks in the ink,
     bodies, and the nodes where three or more lines meet.
     """
-    result = Meetings()
+    result = Meetings(dropped=set(ends.stubs))
     at_discs = {disc: [ends.arms[arm] for arm in arms] for disc, arms in ends.crossings.items()}
     free = ends.free + decide_discs(result, at_discs, inked, grid)
     for arm, body in ends.bodies.items():

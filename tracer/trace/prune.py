@@ -68,7 +68,7 @@ def _find_spurs(
     at_ends = degree[strokes.ends]
     loose = np.flatnonzero((at_ends.min(axis=1) == 1) & (at_ends.max(axis=1) >= 3))
     found: list[tuple[bool, float, int, int]] = []
-    for line in loose:
+    for line in loose.tolist():
         free = int(np.argmin(at_ends[line]))
         path = strokes.lines[line] if free == 1 else strokes.lines[line][::-1]
         x, y = path[0].astype(np.intp)
@@ -76,15 +76,21 @@ def _find_spurs(
         limit = max(1.5 * inside + 1.0, 1.1 * stroke)
         serves = any(np.isfinite(target.find(path[-1:], 1.7 * stroke).distance[0]) for target in targets)
         if serves:
-            limit = inside + 1.0 if dots[y, x] else 1.5 * inside
+            limit = 1.5 * inside if not dots[y, x] else inside + 1.0 if _in(dots, path[-1]) else 0.8 * inside
         if length <= limit:
-            found.append((serves, length, int(line), int(strokes.ends[line, 1 - free])))
+            found.append((serves, length, line, int(strokes.ends[line, 1 - free])))
     spurs: list[int] = []
-    for _, _, line, node in sorted(found):
+    for _, _, spur, node in sorted(found):
         if degree[node] > 2:
             degree[node] -= 1
-            spurs.append(line)
+            spurs.append(spur)
     return spurs
+
+
+def _in(labels: NDArray[np.int32], at: NDArray[np.float64]) -> bool:
+    """Say whether a place lies on a blob."""
+    x, y = at.astype(np.intp)
+    return bool(labels[y, x])
 
 
 def stretch_points(strokes: Strokes, targets: tuple[Nearby, ...], stroke: float) -> Strokes:

@@ -82,7 +82,7 @@ def trace(
     checkpoint(progress, "finding the bodies", 0.0)
     grid = make_grid(layers, bodies)
     body_map = find_bodies(layers, grid)
-    inked = mend_mask(make_inked(grid, body_map.labels), grid, mends)
+    inked = mend_mask(make_inked(grid, body_map), grid, mends)
     checkpoint(progress, "thinning the conductors", 0.3)
     at_bodies, at_crossings, at_dots = (
         nearby(labels) for labels in (inked.bodies, inked.crossings, inked.dots)

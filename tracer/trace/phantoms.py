@@ -1,0 +1,64 @@
+"""Bodies that the reader saw but nobody drew: blots, figures, and thick places along a wire."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from tracer.reader.layers import Pixel
+from tracer.trace.grid import Grid, disc
+
+__all__ = ["find_phantoms"]
+
+_THIN = 3.3  # stroke widths; almost every real body is thicker than this
+_HAZY = 0.3  # a thin body less sure than this is dropped
+_UNSURE = 0.5  # a thin body less sure than this is dropped if wire runs through it
+
+
+def find_phantoms(
+    labels: NDArray[np.int32], scores: NDArray[np.float64], grid: Grid
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """Tell phantom bodies by how thin and unsure they are.
+
+    Returns
+    -------
+    phantom : (N + 1,) bool
+        By body number.
+    through : (N + 1,) bool
+        Those of them that a wire enters in two places or more: they are wire.
+    """
+    count = len(scores) + 1
+    depth = cv2.distanceTransform((labels > 0).astype(np.uint8), cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
+    thick = np.zeros(count)
+    np.maximum.at(thick, labels.ravel(), depth.ravel())
+    thin = 2.0 * thick < _THIN * grid.stroke
+    thin[0] = False
+    unsure = thin & np.concatenate([[False], scores < _UNSURE])
+    through = unsure & (_wires_in(labels, unsure, grid) >= 2)
+    hazy = thin & np.concatenate([[False], scores < _HAZY])
+    return hazy | through, through
+
+
+def _wires_in(labels: NDArray[np.int32], asked: NDArray[np.bool_], grid: Grid) -> NDArray[np.intp]:
+    """Count the places where wire touches each of the bodies asked for."""
+    wire = np.isin(grid.classes, (Pixel.WIRE, Pixel.DOT, Pixel.CROSSING))
+    entries = np.zeros(len(asked), np.intp)
+    reach = int(np.ceil(0.7 * grid.stroke)) + 1
+    ys, xs = np.nonzero(asked[labels])
+    numbers = labels[ys, xs]
+    order = np.argsort(numbers, kind="stable")
+    starts = np.flatnonzero(np.diff(numbers[order], prepend=-1))
+    for piece in np.split(order, starts[1:]):
+        if len(piece) == 0:
+            continue
+        y0, y1 = max(ys[piece].min() - reach, 0), ys[piece].max() + reach + 1
+        x0, x1 = max(xs[piece].min() - reach, 0), xs[piece].max() + reach + 1
+        number = int(numbers[piece[0]])
+        own = (labels[y0:y1, x0:x1] == number).astype(np.uint8)
+        ring = cv2.dilate(own, disc(0.7 * grid.stroke)) > own
+        touching = (ring & wire[y0:y1, x0:x1]).astype(np.uint8)
+        _, _, stats, _ = cv2.connectedComponentsWithStats(touching, connectivity=8)
+        # A corner of a wire that only brushes past is no entry.
+        entries[number] = int((stats[1:, cv2.CC_STAT_AREA] >= 0.5 * grid.stroke).sum())
+    return entries
