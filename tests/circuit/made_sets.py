@@ -15,7 +15,8 @@ def made_set(seed: int, stages: int) -> Circuit:
     """Return a set of `stages` valve stages, about eight parts and twenty wires each.
 
     Every stage has an anode load, a decoupled feed, cathode and grid resistors, couplings and a valve that
-    is out; every second one a voltage divider, every third a contact of the bank INPUT.
+    is out; every second one a voltage divider, every third a contact of the bank INPUT. A pot takes the
+    signal and an output transformer the first anode.
     """
     maker = _Maker(random.Random(seed))
     rails = tuple(f"HT{number}" for number in range(1, max(2, stages // 3) + 1))
@@ -29,7 +30,12 @@ def made_set(seed: int, stages: int) -> Circuit:
     signal = "IN"
     for stage in range(stages):
         signal = _stage(maker, stage, maker.random.choice(rails), signal)
-    maker.part("resistor", signal, CHASSIS, "470k")
+    maker.add("pot", "P1", (("1", signal), ("w", "WIPER"), ("2", CHASSIS)), "500k", (("tol", "20%"),))
+    maker.part("capacitor", "WIPER", "OUT", "47n")
+    maker.part("resistor", "OUT", CHASSIS, "470k")
+    windings = (("pri.1", rails[0]), ("pri.2", "A0"), ("sec.1", "LOUD"), ("sec.2", CHASSIS))
+    maker.add("transformer", "T1", windings, None, (("ohms.pri", "450"), ("ohms.sec", "1")))
+    maker.add("speaker", "LS1", (("1", "LOUD"), ("2", CHASSIS)), "15")
     maker.draw()
     return Circuit(tuple(maker.elements), (Bank("INPUT", ("Off", "Disc", "Tape")),), rails)
 

@@ -119,12 +119,14 @@ def test_a_rising_reading_proves_nothing() -> None:
 
 
 def true_ohms(network: Network, source: random.Random) -> Ohms:
-    """Every branch somewhere within its limits; capacitors open."""
-    wide = np.where(
-        np.isfinite(network.high), network.high - np.where(network.high < np.inf, network.low, 0.0), 0.0
-    )
-    at = np.array([source.random() for _ in network.branches])
-    return np.where(network.farads > 0.0, np.inf, network.low + at * wide)
+    """Every branch somewhere within its limits, wipers anywhere; capacitors open."""
+    high = np.where(np.isfinite(network.high), network.high, network.low)
+    wide = np.where(np.isfinite(network.low), high - np.where(np.isfinite(high), network.low, 0.0), 0.0)
+    ohms = network.low + np.array([source.random() for _ in network.branches]) * wide
+    for split, branches in zip(network.splits, network.split_numbers, strict=True):
+        cuts = sorted(source.random() for _ in branches[:-1])
+        ohms[list(branches)] = source.uniform(split.total.low, split.total.high) * np.diff([0.0, *cuts, 1.0])
+    return np.where(network.farads > 0.0, np.inf, ohms)
 
 
 def meter_shows(ohms: float, source: random.Random) -> float:
@@ -187,3 +189,23 @@ def test_the_broken_element_is_among_the_suspects(seed: int) -> None:
     failed = any(verdict is Verdict.HIGH for _, verdict in proof.verdicts)
     blamed = {Tint.SUSPECT, Tint.BAD, Tint.ONE_OF_TWO}
     assert not failed or dict(proof.tints)[network.branches[broken].part] in blamed
+
+
+@pytest.mark.parametrize("seed", range(15))
+def test_what_is_called_bad_is_the_faulty_element(seed: int) -> None:
+    """One fault of any sort, read from next to it so that it stands alone."""
+    source = random.Random(seed)
+    circuit = made_set(seed, 2)
+    network = build_network(circuit, Setting(), METER)
+    ohms = true_ohms(network, source)
+    parts = [number for number, branch in enumerate(network.branches) if branch.name.startswith("R")]
+    for faulty in source.sample(parts, 4):
+        changed = ohms.copy()
+        changed[faulty] *= source.choice([0.0, 0.5, 2.0, math.inf])
+        branch = network.branches[faulty]
+        ends = network.number_of[branch.start], network.number_of[branch.end]
+        shown = meter_shows(resistance(network.graph, changed, *ends), source)
+        across = Reading(f"{branch.part}.1", f"{branch.part}.2", shown, Setting(), False, 99)
+        taken = [*readings_of(circuit, network, changed, source, 10), across]
+        bad = [name for name, tint in prove(circuit, taken, METER).tints if tint is Tint.BAD]
+        assert bad in ([], [branch.part])
