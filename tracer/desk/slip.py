@@ -55,9 +55,9 @@ class Slip(QFrame):
         )
 
     def last(self, text: str) -> None:
-        """Show `text` whenever nothing passing is shown."""
-        self._lasting = text
-        if not self._timer.isActive():
+        """Show `text` from now on, but for passing texts; an empty one waits until such a text has passed."""
+        news, self._lasting = text != self._lasting, text
+        if not self._timer.isActive() or (news and text):
             self._settle()
 
     def tell(self, text: str) -> None:

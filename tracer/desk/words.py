@@ -29,7 +29,7 @@ BEGIN_SCAN_HINT = "A photocopy, photograph or PDF page of the diagram. A job fil
 BEGIN_JOB = "Go on with a job"
 BEGIN_JOB_HINT = "Everything is there as you left it; nothing ever needs saving."
 BEGIN_DEMO = "Look at the demo"
-BEGIN_DEMO_HINT = "A small preamplifier of our own, with its parts named and a fault to find."
+BEGIN_DEMO_HINT = "An invented hall amplifier, its parts named and measured, with a fault to find."
 DEMO_MISSING = "The demo is not part of this installation."
 DROP_HINT = "… or drop a file anywhere on this window."
 
