@@ -71,7 +71,7 @@ def test_a_rail_to_chassis_climbs_towards_open_and_says_what_blocks() -> None:
     assert line.high is None
     assert set(line.blocked_by) == {"C1", "C2", "D1", "D2"}
     assert line.settles_s > 0.1
-    assert "D1, D2, C1, C2: what sound parts leak may show instead of open." in line.notes
+    assert "Should end open, but for what sound parts leak: D1, D2, C1, C2." in line.notes
 
 
 def test_with_the_leads_swapped_the_diodes_may_conduct() -> None:

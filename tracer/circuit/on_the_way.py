@@ -64,7 +64,7 @@ def notes(here: FromStart, end: int, wait: float, low: float, meter: Meter) -> t
         found.append("The reading may climb for over an hour.")
     leaky = list(dict.fromkeys(network.branches[number].part for number in np.flatnonzero(leaks).tolist()))
     if not on_path.any() and leaky and low <= meter.top:
-        found.append(f"{_listed(leaky)}: what sound parts leak may show instead of open.")
+        found.append(f"Should end open, but for what sound parts leak: {_listed(leaky)}.")
     return tuple(found)
 
 
