@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import os
+import shutil
 import subprocess
 import sys
 import venv
@@ -15,22 +17,34 @@ from source_tree import ROOT
 LIST = "rail HT1\nresistor R1: 1=HT1 2=A; 1k; tol=10%\nresistor R2: 1=A 2=chassis; 2k2; tol=10%\n"
 
 
+LEFT_BEHIND = shutil.ignore_patterns(".*", "__pycache__", "build", "dist", "demo.tracer", "*.egg-info")
+
+
+def _sources() -> list[Path]:
+    """Every file that git does not ignore; without git, all but hidden and built ones."""
+    command = ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"]
+    if shutil.which("git") and (ROOT / ".git").exists():
+        listed = subprocess.run(command, capture_output=True, text=True, check=True, cwd=ROOT).stdout.split(
+            "\0"
+        )
+        return [ROOT / name for name in listed if name and (ROOT / name).is_file()]
+    kept: list[Path] = []
+    for folder, folders, files in os.walk(ROOT):
+        left = LEFT_BEHIND(folder, [*folders, *files])
+        folders[:] = [name for name in folders if name not in left]
+        kept += [Path(folder, name) for name in files if name not in left]
+    return kept
+
+
 @pytest.fixture(scope="module")
 def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Build the wheel of a copy of the files that git does not ignore, so that nothing else gets into it."""
+    """Build the wheel of a copy of the sources, so that nothing else that lies about gets into it."""
     folder = tmp_path_factory.mktemp("wheel")
     copy = folder / "source"
-    tracked = subprocess.run(
-        ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"],
-        capture_output=True,
-        text=True,
-        check=True,
-        cwd=ROOT,
-    ).stdout.split("\0")
-    for name in filter(None, tracked):
-        if (ROOT / name).is_file():
-            (copy / name).parent.mkdir(parents=True, exist_ok=True)
-            (copy / name).write_bytes((ROOT / name).read_bytes())
+    for path in _sources():
+        place = copy / path.relative_to(ROOT)
+        place.parent.mkdir(parents=True, exist_ok=True)
+        place.write_bytes(path.read_bytes())
     options = ["--no-deps", "--no-build-isolation", "--quiet", "--wheel-dir", str(folder)]
     subprocess.run([sys.executable, "-m", "pip", "wheel", *options, str(copy)], check=True)
     return next(folder.glob("*.whl"))
@@ -61,16 +75,13 @@ def test_wheel_carries_the_documents_and_assets(wheel: Path) -> None:
     with zipfile.ZipFile(wheel) as archive:
         names = set(archive.namelist())
     assert "tracer/py.typed" in names
-    for folder in ("assets", "shared"):
-        for path in (ROOT / folder).rglob("*"):
-            if path.is_file() and _tracked(path):
-                assert f"tracer/_data/{path.relative_to(ROOT).as_posix()}" in names
+    wanted = [path.relative_to(ROOT).as_posix() for path in _sources()]
+    carried = [
+        name for name in wanted if name.startswith(("assets/", "shared/")) and not name.endswith(".gitkeep")
+    ]
+    assert carried
+    assert {f"tracer/_data/{name}" for name in carried} <= names
     assert any(name.endswith("entry_points.txt") for name in names)
-
-
-def _tracked(path: Path) -> bool:
-    command = ["git", "ls-files", "--error-unmatch", str(path)]
-    return subprocess.run(command, capture_output=True, check=False, cwd=ROOT).returncode == 0
 
 
 def test_installed_program_is_not_the_clone(installed: Path, tmp_path: Path) -> None:
