@@ -229,3 +229,19 @@ def test_a_file_that_cannot_be_written_says_so_and_stays_whole(tmp_path: Path) -
         assert not keep_trace(job, 1, "key", b"")
         job.connection.execute("PRAGMA query_only = OFF")
         assert sheets(job) == ()
+
+
+def test_a_full_disk_leaves_the_job_as_it_was(tmp_path: Path) -> None:
+    small, large = tmp_path / "small.png", tmp_path / "large.png"
+    small.write_bytes(b"one scan")
+    large.write_bytes(os.urandom(1_000_000))
+    with create_job(tmp_path / "set.tracer") as job:
+        add_sheet(job, small)
+        (pages,) = job.connection.execute("PRAGMA page_count").fetchone()
+        job.connection.execute(f"PRAGMA max_page_count = {pages + 10}")
+        with pytest.raises(TargetUnwritable, match="full"):
+            add_sheet(job, large)
+        assert [sheet.name for sheet in sheets(job)] == ["small.png"]
+        assert job.connection.execute("SELECT count(*) FROM files").fetchone() == (1,)
+        job.connection.execute("PRAGMA max_page_count = 1000000")
+        assert add_sheet(job, large).number == 2
