@@ -94,6 +94,16 @@ def test_a_bank_at_another_position_is_offered() -> None:
     assert cause.says == "INPUT stands at Disc."
 
 
+def test_a_valve_still_in_its_socket_is_offered() -> None:
+    heaters = parse_wiring("valve V1: h/4=H1 h/5=chassis; out\nresistor R1: 1=H1 2=chassis; 10k; tol=10%\n")
+    cause = explain(heaters, Reading("H1", "chassis", 4.0, Setting()))[0]
+    assert cause.says == "V1 is still in its socket."
+    taken_out = Setting(out=frozenset({"V1"}))
+    plain = parse_wiring("valve V1: h/4=H1 h/5=chassis\nresistor R1: 1=H1 2=chassis; 10k; tol=10%\n")
+    cause = explain(plain, Reading("H1", "chassis", 4.0, taken_out))[0]
+    assert cause.setting == Setting()
+
+
 def test_contacts_stick_and_do_not_close() -> None:
     assert (CauseKind.CONTACT, "S1") in kinds(why("HT2", "chassis", 32e3))
     dirty = next(cause for cause in why("HT2", "V1.2", 35.0, DISC) if cause.kind is CauseKind.CONTACT)

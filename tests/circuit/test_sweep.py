@@ -40,6 +40,8 @@ def test_each_branch_is_as_by_itself(network: tuple[Graph, np.ndarray]) -> None:
         alone = one_branch(graph, ohms, 0, 1, branch)
         assert alike(swept.opened[branch], alone.opened)
         assert alike(swept.shorted[branch], alone.shorted)
+        for value in (0.0, 1.0, 10e3):
+            assert alike(swept.at(value)[branch], alone.at(value))
         if alone.shorted * 1.000001 < alone.opened < math.inf:
             assert alike(swept.across[branch], alone.across)
 

@@ -133,6 +133,7 @@ def test_m_is_mega_unless_told_otherwise() -> None:
         ("10k", "farad", "no value in farads"),
         ("1/0 meg", "ohm", "zero"),
         ("forty", "ohm", "4k7"),
+        ("9" * 400, "ohm", "too large"),
         ("10%", "ohm", "no value"),
         ("4..7k", "ohm", "no value"),
         ("1k", "acre", "no unit"),

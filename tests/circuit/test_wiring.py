@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from tracer.circuit.elements import Bank, BankStyle, Circuit, Element
 from tracer.circuit.kinds import kinds
 from tracer.circuit.wiring import parse_wiring, print_wiring
+from tracer.circuit.wiring_line import FLAGS, fault_of_option
 from tracer.errors import BadWiring
+from tracer.resources import shared
 
 SMALL = """\
 # a small supply
@@ -122,3 +126,17 @@ def test_a_rail_may_be_declared_after_its_use_but_once() -> None:
 def test_a_name_that_a_list_cannot_hold_is_refused_when_printing() -> None:
     with pytest.raises(BadWiring, match="cannot be written"):
         print_wiring(Circuit((Element("R 1", "resistor", (("1", "A"), ("2", "B"))),)))
+
+
+def test_the_grammar_s_example_and_options_are_what_is_read() -> None:
+    text = shared("wiring_list.md").read_text("utf-8")
+    example = text.split("```")[1]
+    circuit = parse_wiring(example)
+    assert len(circuit.elements) == 4
+    assert parse_wiring(print_wiring(circuit)) == circuit
+    named = set(re.findall(r"`([a-z]+)(?:\.[a-z]+)?=", text.split("## Options")[1]))
+    flags = set(re.findall(r"^\| `([a-z]+)` \|", text, flags=re.MULTILINE))
+    assert all(fault_of_option(name, "") != fault_of_option("nonsense", "") for name in named)
+    assert flags == set(FLAGS)
+    said = fault_of_option("nonsense", "") or ""
+    assert named | flags == set(re.findall(r"[a-z]+", said.partition("the options are")[2]))

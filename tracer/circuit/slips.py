@@ -23,6 +23,8 @@ _SKIN = (0.5e6, 5e6)
 """Ω from hand to hand through dry fingers on the probes (common practice)."""
 _POOR_TOUCH = 50.0
 """Ω that a badly touching tip may add at most (common practice)."""
+_COLD = 200.0
+"""Ω that a cold heater, lamp or fuse has at most (common practice)."""
 _HALF_WAY = 0.05
 """A reading taken too early has climbed to this fraction of its end at least (our own line)."""
 _MOST_POSITIONS = 16
@@ -31,6 +33,7 @@ _MOST_POSITIONS = 16
 def slip_guesses(case: Case) -> Iterator[Guess]:
     """Yield every slip of the hand that the reading allows."""
     yield from _settings(case)
+    yield from _still_in(case)
     yield from _wrong_points(case)
     yield from _leads(case)
     yield from _fingers(case)
@@ -94,6 +97,27 @@ def _turn(branch: Branch, number: int, low: Ohms, high: Ohms) -> None:
         low[number], high[number] = CLOSED_CONTACT.low, CLOSED_CONTACT.high
     else:
         low[number] = high[number] = math.inf
+
+
+def _still_in(case: Case) -> Iterator[Guess]:
+    """A valve, lamp or fuse that should be out and is in joins what its socket parts."""
+    ends = case.evidence.lows[0].at(0.0), case.evidence.high.at(_COLD) + case.evidence.slack
+    said: set[str] = set()
+    for number, branch in enumerate(case.evidence.network.branches):
+        element, out = case.elements[branch.part], case.reading.setting.out
+        is_out = branch.part in out or element.option("out") is not None
+        if not (is_out and branch.is_open) or branch.name.endswith(" lifted") or branch.part in said:
+            continue
+        likely = case.chance(float(ends[0][number]), float(ends[1][number]))
+        if likely and not case.chance(*case.limits):
+            said.add(branch.part)
+            setting = case.reading.setting
+            other = Setting(setting.banks, out - {branch.part}, setting.lifted, setting.wipers)
+            weight = case.priors.slips["still_in"] * likely
+            says = f"{branch.part} is still in its socket."
+            yield Guess(
+                CauseKind.SETTING, weight, says, branch.part, setting=other if branch.part in out else None
+            )
 
 
 def _wrong_points(case: Case) -> Iterator[Guess]:

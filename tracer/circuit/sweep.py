@@ -51,6 +51,13 @@ class Sweep:
     shorted: Ohms
     across: Ohms
 
+    def at(self, value: float) -> Ohms:
+        """Return (m,) float64: between the leads with each branch in turn at `value` Ω, below ``inf``."""
+        with np.errstate(invalid="ignore"):
+            both = (self.opened * value + self.shorted * self.across) / (value + self.across)
+        both = np.where(np.isinf(self.across) | (value == 0.0), self.shorted, both)
+        return np.asarray(np.where(np.isinf(self.opened), self.shorted + value, both))
+
     def value_for(self, reading: float) -> Ohms:
         """Return (m,) float64: the ohms of each branch at which the leads read `reading`.
 

@@ -127,6 +127,8 @@ def parse_printed(text: str, unit: str, *, m_is_thousand: bool = False) -> Print
         tolerance = TOLERANCE_LETTERS[body[-1]]
     if number is None:
         raise BadValue(f"{text!r} is no value in {unit}s{_why(body, unit)}. {_HINT[unit]}")
+    if math.isinf(float(number)):
+        raise BadValue(f"{text[:20]!r}… is too large for any part.")
     return Printed(float(number), tolerance)
 
 
