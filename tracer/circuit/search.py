@@ -28,6 +28,8 @@ _MOST_ENDS = 256
 _CLOSE = 1e-3
 """How near, as a fraction, the upper limit comes to the greatest resistance."""
 _MOST_STEPS = 40
+_FLAT, _MOST_TRIALS = 0.05, 15
+"""A step ends where its slope has fallen to this fraction, or after so many trials."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,19 +210,37 @@ def _most(seen: _Seen) -> float:
         bound = min(bound, here.ohms + max(0.0, gap))
         if gap <= _CLOSE * here.ohms:
             break
-        climbed = _climb(seen, ohms, target)
+        climbed = _climb(seen, ohms, target, gap)
         if climbed is None:
             break
         ohms = climbed
     return bound
 
 
-def _climb(seen: _Seen, ohms: Ohms, target: Ohms) -> Ohms | None:
-    """Return the best point on the way to `target`, by halving where the slope changes its sign, if any."""
+def _climb(seen: _Seen, ohms: Ohms, target: Ohms, slope: float) -> Ohms | None:
+    """Return about the best point on the way to `target`, or None where there is none.
+
+    The slope along the way falls from `slope` at its start, as the resistance is concave; where it crosses 0
+    is found by the Illinois rule (M. Dowell and P. Jarratt, BIT 11, 1971).
+    """
+
+    def slope_at(part: float) -> float:
+        currents = flow(seen.graph, ohms + part * way, seen.start, seen.end).currents
+        return float(currents**2 @ way)
+
     way = target - ohms
-    near, far = 0.0, 1.0
-    for _ in range(12):
-        middle = 0.5 * (near + far)
-        currents = flow(seen.graph, ohms + middle * way, seen.start, seen.end).currents
-        near, far = (middle, far) if float(currents**2 @ way) > 0.0 else (near, middle)
-    return np.asarray(ohms + near * way) if near > 0.0 else None
+    # At the very target a section may be 0 Ω, whose current is not told.
+    near, far = (0.0, slope), (1.0 - 1e-6, slope_at(1.0 - 1e-6))
+    best, moved = far[0], 0
+    for _ in range(_MOST_TRIALS if far[1] < 0.0 else 0):
+        best = near[0] + (far[0] - near[0]) * near[1] / (near[1] - far[1])
+        here = slope_at(best)
+        if abs(here) <= _FLAT * slope:
+            break
+        if here > 0.0:
+            near, far = (best, here), (far[0], far[1] / 2 if moved > 0 else far[1])
+            moved = 1
+        else:
+            near, far = (near[0], near[1] / 2 if moved < 0 else near[1]), (best, here)
+            moved = -1
+    return np.asarray(ohms + best * way) if best > 0.0 else None
