@@ -29,8 +29,11 @@ def random_networks(
     return Graph.of(size, pairs), np.array(ohms)
 
 
-def staged_set(stages: int) -> Circuit:
-    """Return an invented set of like stages: eight parts, sixteen wires and four chassis signs in each."""
+def staged_set(stages: int, pots: int = 0) -> Circuit:
+    """Return an invented set of like stages: eight parts, sixteen wires and four chassis signs in each.
+
+    The first `pots` stages have a pot with its wiper unknown from anode to chassis, feeding the next grid.
+    """
     elements: list[Element] = []
 
     def add(kind: str, reference: str, start: str, end: str, value: str) -> None:
@@ -54,4 +57,7 @@ def staged_set(stages: int) -> Circuit:
         add("capacitor", f"C{s}c", f"rail{s}", f"sign{s}d", "8u")
         for sign in "abcd":
             elements.append(Element(f"E{s}{sign}", "chassis", (("1", f"sign{s}{sign}"),)))
+    for s in range(pots):
+        ends = (("1", f"anode{s}"), ("w", f"grid{(s + 1) % stages}"), ("2", "chassis"))
+        elements.append(Element(f"P{s}", "pot", ends, "1M", (("tol", "20%"),)))
     return Circuit(tuple(elements), rails=("HT",))

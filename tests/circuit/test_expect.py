@@ -232,3 +232,14 @@ def test_shares_of_a_large_set_sum_to_one() -> None:
     line = expect(staged_set(12), "HT", "R7c.l", meter=Meter())
     assert sum(each.share for each in line.through) == pytest.approx(1.0, abs=1e-3)
     assert all(not each.part.startswith(("W", "E")) for each in line.through)
+
+
+def test_all_at_once_are_as_one_by_one_with_unknown_wipers() -> None:
+    circuit = staged_set(6, pots=3)
+    ends = ["HT", "anode0", "grid1", "anode2", "grid3", "cathode4", "rail5", "P1.w", "R4e.l"]
+    for line in expect_all(circuit, "chassis", ends=ends):
+        single = expect(circuit, "chassis", line.end)
+        assert line.low == pytest.approx(single.low, rel=1e-9)
+        assert line.high == pytest.approx(single.high, rel=2e-3)
+        assert line.expected == (None if single.expected is None else pytest.approx(single.expected))
+        assert line.open is single.open

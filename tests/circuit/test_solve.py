@@ -8,7 +8,16 @@ import math
 import numpy as np
 import pytest
 
-from tracer.circuit.solve import Graph, between, flow, joined_groups, resistance, resistances_from, spread
+from tracer.circuit.solve import (
+    Graph,
+    between,
+    flow,
+    joined_groups,
+    reduced,
+    resistance,
+    resistances_from,
+    spread,
+)
 
 
 def equal(size: int, pairs: list[tuple[int, int]], ohms: float = 1.0) -> tuple[Graph, np.ndarray]:
@@ -169,3 +178,15 @@ def test_very_large_and_very_small_values_stay_finite() -> None:
     for ohms in ([1e-290, 1e290, 1e-290, 1e290], [1e-300, 1e300, 0.0, math.inf], [5e-324, 1.0, 1.0, 1.0]):
         for node in range(1, 4):
             assert not math.isnan(resistance(graph, np.array(ohms), 0, node))
+
+
+@pytest.mark.filterwarnings("error")
+def test_a_dense_piece_that_holds_no_kept_node_vanishes() -> None:
+    size = 60
+    mesh = list(itertools.combinations(range(size), 2))
+    graph, ohms = equal(2 * size, mesh + [(a + size, b + size) for a, b in mesh])
+    group, seen = reduced(graph, ohms, [0, 1])
+    assert group.tolist() == list(range(2 * size))
+    assert set(seen) == {0, 1}
+    assert seen[0][1] == pytest.approx(size / 2, rel=1e-12)
+    assert resistance(graph, ohms, 0, size) == math.inf

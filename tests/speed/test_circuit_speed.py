@@ -42,3 +42,7 @@ def test_one_expectation(benchmark: Timed, circuit: Circuit) -> None:
 
 def test_all_expectations_from_the_chassis(benchmark: Timed, circuit: Circuit) -> None:
     benchmark.pedantic(expect_all, (circuit, "chassis"), rounds=1)  # type: ignore[attr-defined]
+
+
+def test_all_expectations_with_three_unknown_wipers(benchmark: Timed) -> None:
+    benchmark.pedantic(expect_all, (staged_set(11, pots=3), "chassis"), rounds=1)  # type: ignore[attr-defined]
