@@ -243,3 +243,21 @@ def test_a_second_sheet_has_a_leaf_of_its_own(
     settled(window)
     assert window.desk.state.sheet == 1, "a sheet that is gone is not looked at"
     assert not window.leaves.isVisible()
+
+
+def test_an_open_card_has_the_keys_to_itself(window: DeskWindow, qtbot: QtBot) -> None:
+    window.actions_by_name["keys"].trigger()
+    qtbot.keyClick(window.keys, Qt.Key.Key_P)
+    assert not window.keys.isVisible()
+    assert not window.card.isVisible(), "the key closed the list of keys and did nothing else"
+    window.actions_by_name["cautions"].trigger()
+    qtbot.keyClick(window.cautions.ticks[0], Qt.Key.Key_Escape)
+    assert not window.cautions.isVisible()
+
+
+def test_the_menu_says_what_undo_would_undo(window: DeskWindow) -> None:
+    window.view.pressed.emit(360.0, 101.0)
+    window.actions_by_name["mark_seen"].trigger()
+    assert "seen by eye" in window.actions_by_name["undo"].text()
+    window.actions_by_name["undo"].trigger()
+    assert "seen by eye" in window.actions_by_name["redo"].text()

@@ -168,6 +168,8 @@ class Overlays(QObject):
         """Draw everything, the leads last."""
         state, look, stroke, on_page = self._desk.state, view.look, self._stroke(), view.on_page()
         lighting = self._desk.lighting
+        # A little beyond the edge, where labels and terminals of parts outside still reach in.
+        seen = QRectF(view.rect()).adjusted(-80, -40, 20, 40)
         marked = [(piece.path, False) for piece in self._path]
         if lighting is not None:
             if state.hover is not None and state.hover != state.conductor:
@@ -176,8 +178,8 @@ class Overlays(QObject):
                 marked.append((lighting.path(state.conductor), True))
         paint_markers(painter, marked, view, stroke, look)
         self._paint_pieces(painter, view)
-        paint_proposals(painter, self._proposals, on_page, look, self._tagging.picked_proposal())
-        paint_tags(painter, self._tags, on_page, look, state.tag, stroke)
+        paint_proposals(painter, self._proposals, on_page, look, self._tagging.picked_proposal(), seen)
+        paint_tags(painter, self._tags, on_page, look, state.tag, stroke, seen)
         for mend in self._mends:
             paint_mend(painter, mend, on_page, look)
         for mark in self._marks:

@@ -50,6 +50,18 @@ class Panel(QFrame):
                 border: none; }}"""
         )
 
+    def event(self, a0: QEvent | None) -> bool:
+        """Keep plain keys from the menus while the card is open: they are meant for it."""
+        override = isinstance(a0, QKeyEvent) and a0.type() == QEvent.Type.ShortcutOverride
+        if (
+            isinstance(a0, QKeyEvent)
+            and override
+            and not a0.modifiers() & Qt.KeyboardModifier.ControlModifier
+        ):
+            a0.accept()
+            return True
+        return super().event(a0)
+
     def open(self) -> None:
         """Show the card and take the keys."""
         self.place()

@@ -104,16 +104,32 @@ def _on_layer(look: Look, share: float) -> QColor:
 
 
 def paint_proposals(
-    painter: QPainter, proposals: Iterable[Proposal], on_page: QTransform, look: Look, picked: int | None
+    painter: QPainter,
+    proposals: Iterable[Proposal],
+    on_page: QTransform,
+    look: Look,
+    picked: int | None,
+    seen: QRectF,
 ) -> None:
-    """Draw proposals as a pencil would: dashed corners, faint, and a question mark where there is room."""
+    """Draw proposals as a pencil would: dashed, faint, and a question mark where there is room.
+
+    Only those that touch `seen` (screen px) are drawn; far out, all of them in one go and without dashes.
+    """
+    scale, left, top = on_page.m11(), on_page.dx(), on_page.dy()
+    small: list[QRectF] = []
+    wash = QColor(look.pencil)
     for proposal in proposals:
-        box = _on_screen(proposal.box, on_page)
+        x0, y0, x1, y1 = proposal.box
+        box = QRectF(x0 * scale + left, y0 * scale + top, (x1 - x0) * scale, (y1 - y0) * scale)
+        if not box.intersects(seen):
+            continue
         strong = proposal.id == picked
+        if not strong and max(box.width(), box.height()) < CORNERED:
+            small.append(box)
+            continue
         pen = QPen(look.pencil, 2.5 if strong else 1.5, Qt.PenStyle.DashLine)
         pen.setDashPattern([4, 3])
         painter.setPen(pen)
-        wash = QColor(look.pencil)
         wash.setAlpha(60 if strong else 22)
         painter.setBrush(wash)
         painter.drawRoundedRect(box, 4, 4)
@@ -122,6 +138,13 @@ def paint_proposals(
             painter.drawText(
                 box.adjusted(2, 2, -6, 0), Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop, "?"
             )
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+    painter.setPen(QPen(look.pencil, 1, Qt.PenStyle.DotLine))
+    wash.setAlpha(40)
+    painter.setBrush(wash)
+    if small:
+        painter.drawRects(small[0], *small[1:])
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
 
 
 def paint_tags(
@@ -131,11 +154,16 @@ def paint_tags(
     look: Look,
     picked: int | None,
     stroke: float,
+    seen: QRectF,
 ) -> None:
-    """Draw confirmed parts: corner ticks, a dot on each terminal, and the reference on a luggage label."""
+    """Draw confirmed parts that touch `seen` (screen px): corner ticks, a dot on each terminal, and the
+    reference on a luggage label.
+    """
     radius = max(1.6, min(5.5, 1.2 * stroke * on_page.m11()))
     for tag in tags:
         box = _on_screen(tag.box, on_page)
+        if not box.intersects(seen):
+            continue
         strong = tag.id == picked
         long = max(box.width(), box.height())
         if long > CORNERED or strong:

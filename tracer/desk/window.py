@@ -42,6 +42,7 @@ from tracer.desk.start_page import StartPage
 from tracer.desk.strip import ReadingStrip
 from tracer.desk.tag_card import TagCard
 from tracer.desk.tagging import Tagging
+from tracer.job import edits
 from tracer.job.records import MarkKind, Tag
 from tracer.job.sheets import sheets
 from tracer.trace.mend import MendKind
@@ -65,6 +66,8 @@ class DeskWindow(QMainWindow):
         self._lay_out()
         self._join()
         self.actions_by_name = fill_menus(self, self.view, self._deeds())
+        self.desk.changed.connect(self._name_edits)
+        self.desk.opened.connect(self._name_edits)
         self.setAcceptDrops(True)
         screen = self.screen()
         room = screen.availableSize() if screen is not None else QSize(1440, 920)
@@ -239,6 +242,17 @@ class DeskWindow(QMainWindow):
         self.overlays.refresh()
         self.view.setFocus()
         self._retitle()
+
+    def _name_edits(self) -> None:
+        """Say in the menu what undo and redo would do."""
+        job = self.desk.job
+        undo = edits.can_undo(job) if job is not None else None
+        redo = edits.can_redo(job) if job is not None else None
+        for name, what, text, bare in (
+            ("undo", undo, words.DO_UNDO_WHAT, words.DO_UNDO),
+            ("redo", redo, words.DO_REDO_WHAT, words.DO_REDO),
+        ):
+            self.actions_by_name[name].setText(text.format(what=what) if what else bare)
 
     def _laid_out(self) -> None:
         lighting, laid = self.desk.lighting, self.desk.laid
