@@ -45,7 +45,7 @@ class SheetHands(QObject):
         view.hovered.connect(self.hover)
         view.left.connect(lambda: desk.set_state(hovered(desk.state, None)))
         desk.state_changed.connect(self._follow)
-        desk.laid_out.connect(self._say)
+        desk.laid_out.connect(self._light_again)
 
     def press(self, x: float, y: float) -> None:
         """Do what a press at page place (x, y) means just now."""
@@ -127,6 +127,15 @@ class SheetHands(QObject):
             self._view.setCursor(Qt.CursorShape.CrossCursor)
         if (old.conductor, old.sheet, old.tag) != (new.conductor, new.sheet, new.tag):
             self._say()
+
+    def _light_again(self) -> None:
+        """Conductors have other numbers in a new tracing: light the one at the same place."""
+        state = self._desk.state
+        lit = None
+        if state.conductor is not None and state.spot is not None:
+            lit = self._conductor(*state.spot)
+        self._desk.pick(conductor=lit, hover=None)
+        self._say()
 
     def _say(self) -> None:
         """List the terminals on the lit conductor, and what else is on its net."""

@@ -75,7 +75,8 @@ class ReadingStrip(QWidget):
     def _lead(self, lead: int, name: str) -> QLineEdit:
         edit = QLineEdit(self)
         edit.setObjectName(("plus", "minus")[lead])
-        edit.setPlaceholderText(words.LEAD_HINT)
+        edit.setPlaceholderText(words.LEAD_PLACES[lead])
+        edit.setToolTip(words.LEAD_HINT)
         edit.setAccessibleName(name)
         completer = QCompleter(self._names, edit)
         completer.setFilterMode(Qt.MatchFlag.MatchContains)

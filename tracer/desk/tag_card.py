@@ -12,6 +12,7 @@ from PyQt6.QtWidgets import (
     QCompleter,
     QFormLayout,
     QFrame,
+    QGridLayout,
     QHBoxLayout,
     QLabel,
     QLineEdit,
@@ -63,7 +64,7 @@ class TagCard(QFrame):
         self._naming: int | None = None
         self._form = QFormLayout()
         self._form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        self._end_rows = QFormLayout()
+        self._end_rows = QGridLayout()
         self._names = QStringListModel(self)
         self.note = QLabel(self)
         self.note.setWordWrap(True)
@@ -214,8 +215,11 @@ class TagCard(QFrame):
         self.note.setVisible(bool(text))
 
     def _show_ends(self, terminals: tuple[TagTerminal, ...]) -> None:
-        while self._end_rows.rowCount():
-            self._end_rows.removeRow(0)
+        while (item := self._end_rows.takeAt(0)) is not None:
+            old = item.widget()
+            if old is not None:
+                old.hide()
+                old.deleteLater()
         self._ends, self._naming = [], None
         kind = kinds().get(self._draft.kind) if self._draft is not None else None
         usual = usual_names(kind) if kind is not None else ()
@@ -230,10 +234,9 @@ class TagCard(QFrame):
             edit.installEventFilter(self)
             label = QLabel(where, self)
             label.setObjectName("faint")
-            row = QHBoxLayout()
-            row.addWidget(edit, 2)
-            row.addWidget(label, 3)
-            self._end_rows.addRow(row)
+            row, column = divmod(len(self._ends), 2)
+            self._end_rows.addWidget(edit, row, 2 * column)
+            self._end_rows.addWidget(label, row, 2 * column + 1)
             edit.show()
             label.show()
             self._ends.append(edit)

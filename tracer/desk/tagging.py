@@ -14,12 +14,16 @@ from tracer.desk.draft import Draft, from_box, from_proposal, from_tag, to_tag, 
 from tracer.desk.sheet_view import SheetView
 from tracer.desk.state import Hand
 from tracer.desk.tag_card import TagCard
+from tracer.desk.viewpoint import Viewpoint
 from tracer.errors import TracerError
 from tracer.job.records import Tag, TagTerminal
 from tracer.job.tags import add_tag, change_tag, remove_tag, tags
 from tracer.trace.sheet import Proposal
 
 __all__ = ["Tagging"]
+
+TOLD = 64.0
+"""How long a part must be on the screen to be told at a glance, px."""
 
 NEAR = 2.5
 """Stroke widths round a terminal in which its conductor is looked for."""
@@ -63,7 +67,14 @@ class Tagging(QObject):
         at = next((n for n, p in enumerate(ordered) if draft is not None and p.id == draft.proposal), None)
         proposal = ordered[(at + step) % len(ordered)] if at is not None else ordered[0 if step > 0 else -1]
         self._view.bring_up((proposal.box[0] + proposal.box[2]) / 2, (proposal.box[1] + proposal.box[3]) / 2)
+        self._come_near(proposal)
         self.open_proposal(proposal)
+
+    def _come_near(self, proposal: Proposal) -> None:
+        """Come so near that the part can be told, if it is too small on the screen."""
+        x0, y0, x1, y1 = proposal.box
+        if max(x1 - x0, y1 - y0) * self._view.view.scale < TOLD:
+            self._view.look_from(Viewpoint((x0 + x1) / 2, (y0 + y1) / 2, 1.5 * TOLD / max(x1 - x0, y1 - y0)))
 
     def begin_box(self) -> None:
         """Let the next drag draw a box."""
@@ -171,17 +182,20 @@ class Tagging(QObject):
         draft = self.card.draft if self.card.isVisible() else None
         if draft is None:
             return
-        corner = self._view.screen_at(draft.box[2], draft.box[1])
-        other = self._view.screen_at(draft.box[0], draft.box[3])
-        box = QRectF(other, corner).normalized()
+        near = self._view.screen_at(draft.box[2], draft.box[1])
+        far = self._view.screen_at(draft.box[0], draft.box[3])
+        box = QRectF(far, near).normalized()
         size = self.card.size_needed()
         left = box.right() + 24
         if left + size.width() > self._view.width() - 8:
             left = box.left() - 24 - size.width()
         left = min(max(8.0, left), max(8.0, self._view.width() - size.width() - 8.0))
-        top = min(max(8.0, box.top() - 20), max(8.0, self._view.height() - size.height() - 8.0))
+        # The card may lie over the strip, so that it is whole in a low window too.
+        around = self.card.parentWidget() or self._view
+        corner = self._view.mapTo(around, QPoint(round(left), round(box.top() - 20)))
+        size = size.boundedTo(around.size())
         self.card.resize(size)
-        self.card.move(QPoint(round(left), round(top)))
+        self.card.move(corner.x(), min(max(4, corner.y()), around.height() - size.height() - 4))
 
 
 def _reading_order(proposal: Proposal) -> tuple[int, int]:
