@@ -20,6 +20,8 @@ __all__ = ["expect", "expect_all", "expect_on", "lead_node"]
 
 _FEW = 3
 """Up to so many ends each is worked out by itself."""
+_LARGE = 4000
+"""Above so many nodes too, as all ends at once need a table of nodes by nodes."""
 
 
 def expect(
@@ -97,6 +99,7 @@ def _expect_each(
     meter: Meter,
 ) -> tuple[Expectation, ...]:
     """Work out each node once; points and nodes come as name and number."""
+    many = len(ends) > _FEW and len(network.nodes) <= _LARGE
     shared: dict[tuple[int, ...], FromStart] = {}
     known: dict[int, Expectation] = {}
     result = []
@@ -107,7 +110,7 @@ def _expect_each(
         if number not in known:
             blocked = blocked_junctions(network, start[1], number)
             if blocked not in shared:
-                shared[blocked] = FromStart(with_blocked(network, blocked), start[1], many=len(ends) > _FEW)
+                shared[blocked] = FromStart(with_blocked(network, blocked), start[1], many=many)
             known[number] = _expect(shared[blocked], kinds, (start[0], name), number, meter)
         result.append(replace(known[number], end=name))
     return tuple(result)
