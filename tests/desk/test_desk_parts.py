@@ -10,6 +10,7 @@ from PyQt6.QtCore import QPoint, Qt
 from pytestqt.qtbot import QtBot
 
 from tracer.desk.draft import entering, from_box, from_tag, next_reference, to_tag, with_kind
+from tracer.desk.viewpoint import Viewpoint
 from tracer.desk.window import DeskWindow
 from tracer.errors import BadConfirmation, BadValue
 from tracer.job.tags import tags
@@ -170,3 +171,14 @@ def test_entering_counts_each_wire_once(window: DeskWindow) -> None:
     assert lighting is not None
     places = entering(lighting.sheet, (420, 80, 460, 125))
     assert len(places) == 3, "left, right and down from the dot"
+
+
+def test_a_box_is_drawn_with_keys_alone(window: DeskWindow, qtbot: QtBot) -> None:
+    window.view.setFocus()
+    qtbot.keyClick(window.view, Qt.Key.Key_B)
+    for corner in ((500.0, 85.0), (560.0, 118.0)):
+        window.view.look_from(Viewpoint(*corner, 2.0))
+        qtbot.keyClick(window.view, Qt.Key.Key_Space)
+    draft = window.card.draft
+    assert draft is not None
+    assert draft.box == (500, 85, 560, 118)

@@ -14,7 +14,7 @@ from pytestqt.qtbot import QtBot
 
 import tracer.reader.read
 from tracer.cautions import CAUTIONS
-from tracer.desk import words
+from tracer.desk import app, words
 from tracer.desk.colours import NIGHT
 from tracer.desk.menus import ENTRIES
 from tracer.desk.window import DeskWindow
@@ -261,3 +261,16 @@ def test_the_menu_says_what_undo_would_undo(window: DeskWindow) -> None:
     assert "seen by eye" in window.actions_by_name["undo"].text()
     window.actions_by_name["undo"].trigger()
     assert "seen by eye" in window.actions_by_name["redo"].text()
+
+
+def test_a_fault_of_the_program_is_told_and_ends_nothing(
+    make_window: Make, capsys: pytest.CaptureFixture[str]
+) -> None:
+    window = make_window(None)
+    try:
+        raise ZeroDivisionError("none left")
+    except ZeroDivisionError as error:
+        app._tell(window.note.tell, type(error), error, error.__traceback__)
+    assert "none left" in window.note.text.text()
+    assert "job file is whole" in window.note.text.text()
+    assert "ZeroDivisionError" in capsys.readouterr().err

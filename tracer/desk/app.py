@@ -4,7 +4,12 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
+from types import TracebackType
+
+from tracer.errors import TracerError
 
 __all__ = ["open_desk"]
 
@@ -41,4 +46,24 @@ def open_desk(path: Path | None = None) -> int:
     window.show()
     if path is not None:
         window.open(path)
-    return application.exec()
+    before = sys.excepthook
+    sys.excepthook = partial(_tell, window.note.tell)
+    try:
+        return application.exec()
+    finally:
+        sys.excepthook = before
+
+
+def _tell(
+    show: Callable[[TracerError], None],
+    kind: type[BaseException],
+    error: BaseException,
+    trace: TracebackType | None,
+) -> None:
+    """Tell of a fault of the program itself in the window; Qt would end the program without this."""
+    from tracer.desk import words
+
+    sys.__excepthook__(kind, error, trace)
+    if issubclass(kind, KeyboardInterrupt):
+        sys.exit(130)
+    show(TracerError(words.UNEXPECTED.format(error=f"{kind.__name__}: {error}")))

@@ -40,6 +40,7 @@ class SheetHands(QObject):
         super().__init__(view)
         self._desk, self._view, self._slip, self._overlays = desk, view, slip, overlays
         self._tagging, self._measuring, self._mending = tagging, measuring, mending
+        self._corner: tuple[float, float] | None = None
         view.pressed.connect(self.press)
         view.double_pressed.connect(self.open_part)
         view.hovered.connect(self.hover)
@@ -52,6 +53,9 @@ class SheetHands(QObject):
         self._view.setFocus()
         if self._desk.state.hand is Hand.JOIN:
             self._mending.join_to(x, y)
+            return
+        if self._desk.state.hand is Hand.BOX:
+            self._corner_pressed(x, y)
             return
         if self._tagging.card.isVisible() and self._tagging.move_end(x, y):
             return
@@ -69,6 +73,16 @@ class SheetHands(QObject):
                 self._measuring.put_lead(point)
             elif conductor is None:
                 self._desk.told.emit(words.NO_CONDUCTOR if self._desk.lighting is not None else words.UNREAD)
+
+    def _corner_pressed(self, x: float, y: float) -> None:
+        """Take two presses for a drag, for those who work with keys alone."""
+        first, self._corner = self._corner, None
+        if first is None:
+            self._corner = (x, y)
+            self._desk.pick(spot=(x, y))
+            self._desk.told.emit(words.BOX_CORNER)
+        else:
+            self._view.boxed.emit(min(first[0], x), min(first[1], y), max(first[0], x), max(first[1], y))
 
     def open_part(self, x: float, y: float) -> None:
         """Show the part at (x, y) for changing."""
@@ -123,6 +137,8 @@ class SheetHands(QObject):
 
     def _follow(self, old: State, new: State) -> None:
         self._view.boxing = new.hand is Hand.BOX
+        if new.hand is not Hand.BOX:
+            self._corner = None
         if old.hand != new.hand and new.hand is not Hand.LOOK:
             self._view.setCursor(Qt.CursorShape.CrossCursor)
         if (old.conductor, old.sheet, old.tag) != (new.conductor, new.sheet, new.tag):

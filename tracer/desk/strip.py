@@ -206,7 +206,7 @@ class ReadingStrip(QWidget):
         _, middle, _ = words.figures(reading.low, reading.expected, reading.high, reading.low is None)
         offer = words.NEXT_READING.format(start=reading.start, end=reading.end, figure=middle)
         self.next.setText(" ".join(piece for piece in (words.NEXT, offer, change) if piece))
-        self.next.setToolTip(words.NEXT_CARRIES.format(count=len(reading.carries)))
+        self.next.setToolTip(words.NEXT_HOW + words.NEXT_CARRIES.format(count=len(reading.carries)))
 
     def say(self, text: str) -> None:
         """Say a sentence about what was typed."""

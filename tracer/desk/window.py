@@ -354,6 +354,8 @@ class DeskWindow(QMainWindow):
         if job is not None and self.view.page_size is not None:
             keep_view(job.path, self.desk.state.sheet, self.view.view)
         keep_window(self.saveGeometry(), self.drawer.isVisibleTo(self), self.strip.magnify)
+        # Work that stops at its next checkpoint may take a moment; nobody has to watch it.
+        self.hide()
         self.desk.close()
         super().closeEvent(a0)
 

@@ -60,7 +60,7 @@ class Work(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._pool = ThreadPoolExecutor(max_workers=2, thread_name_prefix="desk")
+        self._pool = ThreadPoolExecutor(max_workers=4, thread_name_prefix="desk")
         self._tasks: dict[str, _Task] = {}
         self._ended.connect(self._end)
 
