@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import distance_transform_edt
+from scipy.ndimage import distance_transform_edt, find_objects
 
 from tracer.reader.layers import Layers, Pixel
 from tracer.trace.grid import Grid, disc
@@ -159,14 +159,9 @@ def _vote(
 
 def _boxes(labels: NDArray[np.int32], count: int) -> NDArray[np.float64]:
     """Return x0, y0, x1, y1 (half-open) of each label from 1 to `count`; zeros for one that is absent."""
-    ys, xs = np.nonzero(labels)
-    own = labels[ys, xs] - 1
     boxes = np.zeros((count, 4))
-    low = np.full((count, 2), np.iinfo(np.int32).max, np.int64)
-    high = np.full((count, 2), -1, np.int64)
-    for axis, values in enumerate((xs, ys)):
-        np.minimum.at(low[:, axis], own, values)
-        np.maximum.at(high[:, axis], own, values)
-    seen = high[:, 0] >= 0
-    boxes[seen, :2], boxes[seen, 2:] = low[seen], high[seen] + 1
+    for place, window in enumerate(find_objects(labels, max_label=count)):
+        if window is not None:
+            rows, columns = window
+            boxes[place] = columns.start, rows.start, columns.stop, rows.stop
     return boxes

@@ -17,8 +17,11 @@ __all__ = ["Gap", "facing_gaps", "straight_pixels", "touches"]
 
 _LONGEST = 6.0  # stroke widths, over bare paper
 _LONGEST_ACROSS = 9.0  # stroke widths, under another wire
+_LONGEST_WORN = 34.0  # stroke widths, over what is left of a worn line
+_WORN = 0.4  # of a worn stretch that must still show ink
 _NARROW = 2.2  # stroke widths; so close that a corner may be broken
 _SHORT_OF = 1.6  # stroke widths of bare paper between an end and the wire it was meant to touch
+_SHORT_OF_DOT = 10.0  # the same, between an end and a dot, where a remnant of the line shows
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,14 +38,15 @@ def facing_gaps(arms: Mapping[int, Arm], inked: Inked, stroke: float) -> list[Ga
     """Pair free ends that aim at each other across a small break, the best pairs first.
 
     A body, lettering or a cut by hand between them stops it. Another wire between them does not, if
-    both ends aim well: the under-wire of a crossing is often drawn with a gap.
+    both ends aim well: the under-wire of a crossing is often drawn with a gap. Where a faint or dashed
+    remnant of the line still shows (the reader calls it furniture), the break may be long.
     """
     ids = list(arms)
     if len(ids) < 2:
         return []
     tree = cKDTree(np.array([arms[arm].at for arm in ids]))
     found = []
-    for one, other in tree.query_pairs(_LONGEST_ACROSS * stroke):
+    for one, other in tree.query_pairs(_LONGEST_WORN * stroke):
         gap, cost = _judge(arms[ids[one]], arms[ids[other]], inked, stroke)
         if gap is not None:
             found.append((cost, gap))
@@ -65,11 +69,15 @@ def _judge(first: Arm, second: Arm, inked: Inked, stroke: float) -> tuple[Gap | 
     out, back = float(-first.way @ link) / length, float(second.way @ link) / length
     turns = float(np.arccos(np.clip(out, -1, 1)) + np.arccos(np.clip(back, -1, 1)))
     sideways = max(abs(_cross(first.way, link)), abs(_cross(second.way, link))) / stroke
-    stopped, wires = _between(first.at, second.at, inked, stroke)
+    if long > _LONGEST_ACROSS and (min(out, back) < 0.97 or sideways > 1.2):
+        return None, 0.0
+    stopped, wires, worn = _between(first.at, second.at, inked, stroke)
     if stopped or wires > 1:
         return None, 0.0
     aimed = out > 0.85 and back > 0.85 and sideways < 0.9
     sure_way = min(first.span, second.span) >= 1.5 * stroke
+    if worn >= _WORN and not wires and min(out, back) > 0.97 and sideways < 1.2 and sure_way:
+        return Gap(first.id, second.id, float(np.clip(0.6 * worn, 0.2, 0.6)), False), long + 3.0 * turns
     if wires:
         fits = aimed and sure_way and out > 0.94 and back > 0.94
     elif long <= _NARROW:
@@ -109,14 +117,17 @@ def touches(
         goal = tree.data[index]
         if np.hypot(*(goal - arm.at)) < stroke * 0.5 or (goal - arm.at) @ arm.way > 0:
             continue
-        score = 0.7 - 0.2 * bare / stroke
+        score = max(0.7 - 0.2 * bare / stroke, 0.2)
         found.append((straight_pixels(arm.root, goal), float(score)))
     return found
 
 
 def _march(arm: Arm, inked: Inked, stroke: float) -> tuple[NDArray[np.float64], float] | None:
-    """Walk on from an end until other ink: where, and over how much bare paper. None if it is too far."""
-    steps = np.arange(0.5, (_SHORT_OF + 1.5) * stroke, 0.5)
+    """Walk on from an end until other ink: where, and over how much bare paper. None if it is too far.
+
+    To a dot it may be further, if a remnant of the line leads there.
+    """
+    steps = np.arange(0.5, (_SHORT_OF_DOT + 1.5) * stroke, 0.5)
     path = arm.at - steps[:, None] * arm.way
     x, y = _inside(path, inked.wire.shape)
     ink = inked.wire[y, x]
@@ -128,16 +139,18 @@ def _march(arm: Arm, inked: Inked, stroke: float) -> tuple[NDArray[np.float64], 
         return None
     meets = leaves[0] + again[0]
     bare = float(steps[meets] - steps[leaves[0]])
+    if bare > _SHORT_OF * stroke:
+        worn = inked.remnant[y[leaves[0] : meets], x[leaves[0] : meets]].mean()
+        if inked.dots[y[meets], x[meets]] == 0 or worn < _WORN:
+            return None
     stops = (inked.bodies[y[:meets], x[:meets]] > 0) | inked.blocked[y[:meets], x[:meets]]
-    if bare > _SHORT_OF * stroke or stops.any():
-        return None
-    return path[meets], bare
+    return None if stops.any() else (path[meets], bare)
 
 
 def _between(
     first: NDArray[np.float64], second: NDArray[np.float64], inked: Inked, stroke: float
-) -> tuple[bool, int]:
-    """Say whether something stops a bridge between two ends, and how many wires it would pass."""
+) -> tuple[bool, int, float]:
+    """Say whether something stops a bridge between two ends, what wires it passes, how much remnant shows."""
     length = float(np.hypot(*(second - first)))
     share = np.arange(0.0, length + 0.5, 0.5) / max(length, 1e-9)
     path = first + np.clip(share, 0, 1)[:, None] * (second - first)
@@ -146,9 +159,9 @@ def _between(
     ink = inked.wire[y, x]
     bare = np.flatnonzero(~ink)
     if len(bare) == 0:
-        return stopped, 0
+        return stopped, 0, 0.0
     inner = ink[bare[0] : bare[-1] + 1].astype(np.int8)
-    return stopped, int((np.diff(inner) == 1).sum())
+    return stopped, int((np.diff(inner) == 1).sum()), float(inked.remnant[y, x].mean())
 
 
 def _inside(points: NDArray[np.float64], shape: tuple[int, ...]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 from numpy.typing import NDArray
+from scipy.ndimage import find_objects
 
 from tracer.reader.layers import Pixel
 from tracer.trace.bodies import BodyMap
@@ -27,6 +28,8 @@ class Inked:
         Labels of the junction dots, crossing discs and bodies.
     blocked : bool
         Where no break in the ink may be bridged: lettering and cuts made by hand.
+    remnant : bool
+        Furniture and what lies within a stroke of it: often a worn wire.
     disc_middles : (N, 2) float64
         Middle of each crossing disc, x then y, before near ones were taken together.
     """
@@ -36,6 +39,7 @@ class Inked:
     crossings: NDArray[np.int32]
     bodies: NDArray[np.int32]
     blocked: NDArray[np.bool_]
+    remnant: NDArray[np.bool_]
     disc_middles: NDArray[np.float64]
 
 
@@ -66,6 +70,7 @@ def make_inked(grid: Grid, bodies: BodyMap) -> Inked:
         _labels(crossing_image & ~body_image),
         bodies.labels,
         classes == Pixel.LETTERING,
+        cv2.dilate((classes == Pixel.FURNITURE).astype(np.uint8), disc(0.8 * grid.stroke)) > 0,
         _middles(discs, grid.stroke),
     )
 
@@ -84,10 +89,14 @@ def _slivers(wire: NDArray[np.bool_], solid: NDArray[np.bool_], stroke: float) -
 
 def _middles(discs: NDArray[np.bool_], stroke: float) -> NDArray[np.float64]:
     """Return the middle of each disc, (N, 2), those that overlap included: where the rim is furthest."""
-    depth = cv2.distanceTransform(discs.astype(np.uint8), cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
-    peaks = discs & (depth >= cv2.dilate(depth, disc(1.2 * stroke)) - 0.1)
-    _, _, _, middles = cv2.connectedComponentsWithStats(peaks.astype(np.uint8), connectivity=8)
-    return np.asarray(middles[1:], np.float64)
+    found = [np.zeros((0, 2))]
+    for window in find_objects(_labels(discs)):
+        blob = np.pad(discs[window], 1).astype(np.uint8)
+        depth = cv2.distanceTransform(blob, cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
+        peaks = (blob > 0) & (depth >= cv2.dilate(depth, disc(1.2 * stroke)) - 0.1)
+        _, _, _, middles = cv2.connectedComponentsWithStats(peaks.astype(np.uint8), connectivity=8)
+        found.append(np.add(middles[1:], (window[1].start - 1, window[0].start - 1)))
+    return np.vstack(found)
 
 
 def _bridged(image: NDArray[np.bool_], length: float) -> NDArray[np.bool_]:

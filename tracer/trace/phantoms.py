@@ -5,6 +5,7 @@ from __future__ import annotations
 import cv2
 import numpy as np
 from numpy.typing import NDArray
+from scipy.ndimage import find_objects
 
 from tracer.reader.layers import Pixel
 from tracer.trace.grid import Grid, disc
@@ -29,9 +30,11 @@ def find_phantoms(
         Those of them that a wire enters in two places or more: they are wire.
     """
     count = len(scores) + 1
-    depth = cv2.distanceTransform((labels > 0).astype(np.uint8), cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
     thick = np.zeros(count)
-    np.maximum.at(thick, labels.ravel(), depth.ravel())
+    for number, window in enumerate(find_objects(labels, max_label=count - 1), start=1):
+        if window is not None:
+            own = np.pad(labels[window] == number, 1).astype(np.uint8)
+            thick[number] = cv2.distanceTransform(own, cv2.DIST_L2, cv2.DIST_MASK_PRECISE).max()
     thin = 2.0 * thick < _THIN * grid.stroke
     thin[0] = False
     unsure = thin & np.concatenate([[False], scores < _UNSURE])
