@@ -46,6 +46,7 @@ class Corners:
     network: Network
     _lows: dict[_Ends, Corner] = field(default_factory=dict)
     _highs: dict[_Ends, tuple[Corner, Corner]] = field(default_factory=dict)
+    _splits_of: dict[tuple[int, int], tuple[_Ends, tuple[int, ...]]] = field(default_factory=dict)
 
     @cached_property
     def joints(self) -> NDArray[np.bool_]:
@@ -55,10 +56,36 @@ class Corners:
     def lows(self, start: int, end: int) -> tuple[Corner, ...]:
         """Return the corners with all low for a pair, one for each end of the splits that matter to it."""
         idle, matter = self._splits(start, end)
+        tried = self._tried(matter)
         return tuple(
-            self._low((*idle, *zip(matter, ends, strict=True)))
-            for ends in product((0.0, 1.0), repeat=len(matter))
+            self._low((*idle, *zip(tried, ends, strict=True)))
+            for ends in product((0.0, 1.0), repeat=len(tried))
         )
+
+    def limits(self, start: int, end: int, reading: float, meter: Meter) -> tuple[float, float]:
+        """Return the least and most of a pair, Ω, as near as is needed to judge a reading by them."""
+        _, matter = self._splits(start, end)
+        if self._tried(matter) != matter:
+            return least_and_most(self.network, start, end)
+        low = min(corner.resistance(start, end) for corner in self.lows(start, end))
+        high = self.high(start, end)[0].resistance(start, end)
+        if matter:
+            # The halves in the middle are one of the cases; if that one passes already, no more is asked.
+            enough = self._halved.resistance(start, end)
+            least, most = shown_range(low, enough, meter)
+            if least <= 0.0 or reading > most:
+                return least_and_most(self.network, start, end)
+            high = enough
+        return low, high
+
+    def _tried(self, matter: tuple[int, ...]) -> tuple[int, ...]:
+        """Return the splits that are tried at both their ends; the others are left free."""
+        return tuple(each for each in matter if len(self.network.split_numbers[each]) == 2)[:_DIVIDED]
+
+    @cached_property
+    def _halved(self) -> Corner:
+        totals = [split.total.high for split in self.network.splits]
+        return Corner(self.network.graph, divided(self.network, self.network.high, totals, 0.5))
 
     def free_low(self) -> Corner:
         """Return the corner with all low, every split left free; safe for any pair."""
@@ -103,17 +130,32 @@ class Corners:
         return np.bincount(ends, minlength=graph.size)
 
     def _splits(self, start: int, end: int) -> tuple[_Ends, tuple[int, ...]]:
-        """Return the splits whose middle leads nowhere else, and a few whose division matters to a pair."""
-        idle: list[tuple[int, float]] = []
-        on_path = splits_between(self.network, start, end)
-        matter = []
-        for number, branches in enumerate(self.network.split_numbers):
-            middle = [int(self.network.graph.ends[branch]) for branch in branches[:-1]]
-            if all(self._meeting[node] == 2 and node not in (start, end) for node in middle):
-                idle.append((number, 0.0))
-            elif number in on_path and len(branches) == 2:
-                matter.append(number)
-        return tuple(idle), tuple(matter[:_DIVIDED])
+        """Return the splits whose middle leads nowhere else, and those whose division matters to a pair."""
+        pair = min(start, end), max(start, end)
+        if pair not in self._splits_of:
+            idle = tuple((number, 0.0) for number in self._idle if not {start, end} & self._middles[number])
+            others = {number for number, _ in idle} ^ set(range(len(self._middles)))
+            on_path = splits_between(self.network, start, end) if others else ()
+            self._splits_of[pair] = idle, tuple(number for number in on_path if number in others)
+        return self._splits_of[pair]
+
+    @cached_property
+    def _middles(self) -> tuple[frozenset[int], ...]:
+        """For each split the nodes between its branches."""
+        ends = self.network.graph.ends
+        return tuple(
+            frozenset(int(ends[branch]) for branch in branches[:-1])
+            for branches in self.network.split_numbers
+        )
+
+    @cached_property
+    def _idle(self) -> tuple[int, ...]:
+        """The splits whose middle leads nowhere else."""
+        return tuple(
+            number
+            for number, middle in enumerate(self._middles)
+            if all(self._meeting[node] == 2 for node in middle)
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -188,8 +230,20 @@ def carried_at(lows: tuple[Sweep, ...], most: float) -> NDArray[np.bool_]:
     return np.asarray((opened > most * (1.0 + _MARGIN)) & (opened > total * (1.0 + _MARGIN)))
 
 
-def weigh(circuit: Circuit, corners: Corners, reading: Reading, meter: Meter) -> Evidence:
+def weigh(
+    circuit: Circuit, corners: Corners, reading: Reading, meter: Meter, known: Expectation | None = None
+) -> Evidence:
     """Judge a reading on the network it was taken on and work out how it hangs on each branch.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    corners : Corners
+        Of the network under the reading's setting.
+    reading : Reading
+    meter : Meter
+    known : Expectation, optional
+        What `tracer.circuit.expect` gave for the pair already.
 
     Raises
     ------
@@ -197,7 +251,8 @@ def weigh(circuit: Circuit, corners: Corners, reading: Reading, meter: Meter) ->
         A lead's point is not in the circuit.
     """
     start, end = (lead_node(corners.network, circuit, point) for point in (reading.start, reading.end))
-    verdict = judge(_limits(corners, reading, start, end, meter), reading.ohms, reading.rising, meter)
+    expectation = known or _limits(corners, reading, start, end, meter)
+    verdict = judge(expectation, reading.ohms, reading.rising, meter)
     over = math.isinf(reading.ohms) or reading.ohms > meter.top
     least, most = true_range(math.inf if over else reading.ohms, meter)
     return Evidence(reading, verdict, corners, start, end, least, most)
@@ -205,11 +260,7 @@ def weigh(circuit: Circuit, corners: Corners, reading: Reading, meter: Meter) ->
 
 def _limits(corners: Corners, reading: Reading, start: int, end: int, meter: Meter) -> Expectation:
     """Return what `tracer.circuit.expect` would, as far as a verdict needs it."""
-    if splits_between(corners.network, start, end):
-        low, high = least_and_most(corners.network, start, end)
-    else:
-        low = corners.free_low().resistance(start, end)
-        high = corners.high(start, end)[0].resistance(start, end)
+    low, high = corners.limits(start, end, reading.ohms, meter)
     least, most = shown_range(low, high, meter)
     is_open = Open.ALWAYS if least > meter.top else Open.NEVER if most <= meter.top else Open.MAYBE
     return Expectation(reading.start, reading.end, low, None, high, least, most, is_open, 0.0, ())

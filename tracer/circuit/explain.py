@@ -73,7 +73,7 @@ def explain(
         circuit=circuit,
         reading=reading,
         meter=meter,
-        evidence=weigh(circuit, Corners(network), reading, meter),
+        evidence=weigh(circuit, Corners(network), reading, meter, expectation),
         expectation=expectation,
         priors=priors or load_priors(),
         doubtful=frozenset(doubtful),

@@ -95,7 +95,7 @@ class Corner:
 
     def pair(self, start: int, end: int) -> Sweep:
         """Return how the resistance between two nodes hangs on each branch."""
-        if self._piece[start] != self._piece[end]:
+        if self.piece[start] != self.piece[end]:
             return self._apart(start, end)
         if self._far_off(start, end):
             return Corner(self.graph, self.ohms, end).pair(start, end)
@@ -116,7 +116,7 @@ class Corner:
 
     def resistance(self, start: int, end: int) -> float:
         """Return the resistance between two nodes, Ω."""
-        if self._piece[start] != self._piece[end]:
+        if self.piece[start] != self.piece[end]:
             return np.inf
         if self._group[start] == self._group[end]:
             return 0.0
@@ -138,9 +138,9 @@ class Corner:
             self.resistance(start, near) + self.resistance(far, end)
             for near, far in ((one, other), (other, one))
         ]
-        if self._piece[start] != self._piece[end]:
+        if self.piece[start] != self.piece[end]:
             return min(ways)
-        if self._piece[one] != self._piece[other] or self._piece[one] != self._piece[start]:
+        if self.piece[one] != self.piece[other] or self.piece[one] != self.piece[start]:
             return self.resistance(start, end)
         own = self.resistance(one, other)
         Z = self._volts
@@ -153,7 +153,7 @@ class Corner:
         Z = self._volts
         ohms = np.maximum(0.0, Z[start, start] + np.diagonal(Z) - 2.0 * Z[start])
         ohms[self._group == self._group[start]] = 0.0
-        return np.where(self._piece == self._piece[start], ohms, np.inf)
+        return np.where(self.piece == self.piece[start], ohms, np.inf)
 
     def opened_from(self, start: int) -> NDArray[np.float64]:
         """Return (m, n) float64: from one node to every other with each branch open, Ω.
@@ -249,7 +249,7 @@ class Corner:
         return [sorted(piece) for piece in nx.connected_components(sketch)]
 
     @cached_property
-    def _piece(self) -> Numbers:
+    def piece(self) -> Numbers:
         """(n,) int64: the number of the piece each node belongs to."""
         number = np.zeros(self.graph.size, dtype=np.int64)
         for place, piece in enumerate(self._pieces):
@@ -285,7 +285,7 @@ class Corner:
     @cached_property
     def _own(self) -> Ohms:
         """(m,) float64: Ω between each branch's own ends; 0 where they are in two pieces."""
-        apart = self._piece[self.graph.starts] != self._piece[self.graph.ends]
+        apart = self.piece[self.graph.starts] != self.piece[self.graph.ends]
         own = np.maximum(0.0, self._scale - 2.0 * self._volts[self.graph.starts, self.graph.ends])
         return np.where(apart, 0.0, own)
 
