@@ -87,6 +87,19 @@ def test_after_a_failure_the_next_reading_parts_the_suspects() -> None:
     assert suspects not in carries
 
 
+def test_what_no_rail_or_chassis_reaches_is_measured_between_its_own_ends() -> None:
+    mains = parse_wiring("""\
+rail HT1
+resistor R1: 1=HT1 2=chassis; 47k; tol=10%
+plug PL1: live=L neutral=N
+fuse F1: 1=L 2=a; 1A
+transformer T1: pri.1=a pri.2=N; ohms.pri=22
+""")
+    found = plan(mains)
+    assert any({each.start, each.end} == {"PL1.live", "PL1.neutral"} for each in found)
+    assert {"F1", "T1"} <= {name for each in found for name in each.carries}
+
+
 def test_slow_readings_come_last() -> None:
     slow = parse_wiring("""\
 rail HT1

@@ -66,18 +66,7 @@ def explain(
     >>> explain(circuit, Reading("A", "B", 412e3, Setting()))[0].says
     'R7 would have to be 412k, 87 % high.'
     """
-    meter = meter or Meter()
-    network = build_network(circuit, reading.setting, meter)
-    expectation = expect_on(network, circuit, reading.start, reading.end, meter)
-    case = Case(
-        circuit=circuit,
-        reading=reading,
-        meter=meter,
-        evidence=weigh(circuit, Corners(network), reading, meter, expectation),
-        expectation=expectation,
-        priors=priors or load_priors(),
-        doubtful=frozenset(doubtful),
-    )
+    case = _case(circuit, reading, meter or Meter(), frozenset(doubtful), priors or load_priors())
     guesses = _guesses(case, joins)
     total = math.fsum(guess.weight for guess in guesses)
     guesses = [guess for guess in guesses if guess.weight >= _LEAST_WEIGHT * total][:_MOST]
@@ -94,6 +83,13 @@ def explain(
         )
         for place, guess in enumerate(guesses)
     )
+
+
+def _case(circuit: Circuit, reading: Reading, meter: Meter, doubtful: frozenset[str], priors: Priors) -> Case:
+    network = build_network(circuit, reading.setting, meter)
+    expectation = expect_on(network, circuit, reading.start, reading.end, meter)
+    evidence = weigh(circuit, Corners(network), reading, meter, expectation)
+    return Case(circuit, reading, meter, evidence, expectation, priors, doubtful)
 
 
 def _guesses(case: Case, joins: Sequence[tuple[str, str, float]]) -> list[Guess]:
