@@ -1,11 +1,10 @@
-"""The parts, the readings, and what the tint means."""
+"""The parts, the readings, and what does not fit yet."""
 
 from __future__ import annotations
 
-from PyQt6.QtCore import QPointF, QSize, Qt, pyqtSignal
-from PyQt6.QtGui import QColor, QKeyEvent, QPainter, QPaintEvent, QPen
+from PyQt6.QtCore import Qt, pyqtSignal
+from PyQt6.QtGui import QColor, QKeyEvent
 from PyQt6.QtWidgets import (
-    QGridLayout,
     QLabel,
     QLineEdit,
     QListWidget,
@@ -15,18 +14,16 @@ from PyQt6.QtWidgets import (
     QWidget,
 )
 
-from tracer.circuit.results import Tint, Verdict
+from tracer.circuit.results import Verdict
 from tracer.desk import words
 from tracer.desk.colours import Look
 from tracer.desk.desk import Desk
 from tracer.desk.state import reach
-from tracer.desk.tinting import ink_of, tint_pen
 from tracer.job.readings import readings, withdraw_reading
 from tracer.job.records import ReadingRecord, Tag
 from tracer.job.tags import tags
-from tracer.report.palette import TINT_WORDS, TintStyle, tint_styles
 
-__all__ = ["DoubtsSection", "LegendSection", "PartsSection", "ReadingsSection"]
+__all__ = ["DoubtsSection", "PartsSection", "ReadingsSection"]
 
 ID = Qt.ItemDataRole.UserRole
 ROWS = 9
@@ -184,32 +181,6 @@ class _ReadingList(QListWidget):
             super().keyPressEvent(e)
 
 
-class _Swatch(QWidget):
-    """A short piece of wire in one tint."""
-
-    def __init__(self, style: TintStyle, look: Look, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._tint, self._look = style, look
-        self.setFixedSize(QSize(58, 18))
-
-    def paintEvent(self, a0: QPaintEvent | None) -> None:
-        """Draw ink on a printed line, as on the sheet."""
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(self.rect(), self._look.paper)
-        middle = self.height() / 2
-        wide = self._tint.width * 1.6
-        left, right = QPointF(3, middle), QPointF(self.width() - 3, middle)
-        painter.setPen(tint_pen(self._tint, ink_of(self._tint, self._look), wide))
-        painter.drawLine(left, right)
-        if self._tint.core:
-            painter.setPen(QPen(self._look.paper, wide * 0.34))
-            painter.drawLine(left, right)
-        painter.setPen(QPen(self._look.ink, 1.4))
-        painter.drawLine(QPointF(0, middle), QPointF(self.width(), middle))
-        painter.end()
-
-
 class DoubtsSection(QWidget):
     """What does not fit yet: tags off their wires, values that cannot be read."""
 
@@ -236,38 +207,6 @@ class DoubtsSection(QWidget):
         if len(told) > ROWS:
             shown.append(words.DOUBTS_MORE.format(count=len(told) - ROWS))
         self.text.setText("\n\n".join(shown) or words.DOUBTS_NONE)
-
-
-class LegendSection(QWidget):
-    """What each tint means, and what the tint does not say."""
-
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._grid_box = QVBoxLayout(self)
-        self._grid_box.setContentsMargins(0, 0, 0, 0)
-        self._rows: QWidget | None = None
-        self.restyle(look)
-
-    def restyle(self, look: Look) -> None:
-        """Draw in other colours."""
-        if self._rows is not None:
-            self._grid_box.removeWidget(self._rows)
-            self._rows.hide()
-            self._rows.deleteLater()
-        self._rows = QWidget(self)
-        grid = QGridLayout(self._rows)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setColumnStretch(1, 1)
-        for row, tint in enumerate(tint for tint in Tint if tint is not Tint.NOT_MEASURED):
-            grid.addWidget(_Swatch(tint_styles()[tint], look, self._rows), row, 0)
-            said = QLabel(TINT_WORDS[tint], self._rows)
-            said.setWordWrap(True)
-            grid.addWidget(said, row, 1)
-        route = QLabel(words.LEGEND_ROUTE, self._rows)
-        route.setWordWrap(True)
-        route.setObjectName("faint")
-        grid.addWidget(route, grid.rowCount(), 0, 1, 2)
-        self._grid_box.addWidget(self._rows)
 
 
 def _natural(reference: str) -> tuple[str, int, str]:

@@ -13,6 +13,7 @@ from tracer.bench.readings import take_reading
 from tracer.bench.records import Bench, Outcome, PointPlace
 from tracer.circuit.elements import CHASSIS, Circuit, Setting
 from tracer.circuit.expect import expect
+from tracer.circuit.judge import judge
 from tracer.circuit.plan import plan
 from tracer.circuit.points import named_points, resolve_point
 from tracer.circuit.results import Cause, Expectation, NextReading, Verdict
@@ -205,6 +206,12 @@ class Measuring(QObject):
             return
         start, end = self._desk.state.leads
         setting, meter, bench = self._desk.state.setting, current_meter(job), laid.bench
+
+        if self.expectation is not None:
+            # The word comes at once; what it proves and explains may take a moment.
+            ohms, rising = parse_reading(text)
+            self._strip.show_verdict(judge(self.expectation, ohms, rising, meter), ohms, text)
+            self._strip.show_next(None, text=words.WORKING)
 
         def take(_: Progress) -> Outcome:
             return take_reading(job, bench, start, end, text, setting, meter)

@@ -119,7 +119,12 @@ class Opening(QObject):
 
     def _job_of_scan(self, path: Path) -> Job | None:
         page = self._which_page(path)
-        return None if page is None else job_for_scan(path, page).job
+        if page is None:
+            return None
+        opened = job_for_scan(path, page)
+        if opened.created:
+            self._desk.told.emit(words.KEPT_IN.format(path=opened.where))
+        return opened.job
 
     def _which_page(self, path: Path) -> int | None:
         count = page_count(path)

@@ -99,7 +99,8 @@ class RailsSection(QWidget):
         laid = self._desk.laid
         shares = laid.standing.rails if laid is not None else ()
         if not shares:
-            none = QLabel(words.RAIL_NONE, self._rows)
+            waits = laid is None and self._desk.job is not None
+            none = QLabel(words.RAIL_WAIT if waits else words.RAIL_NONE, self._rows)
             none.setObjectName("faint")
             none.setWordWrap(True)
             self._row_box.addWidget(none)

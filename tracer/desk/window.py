@@ -24,7 +24,8 @@ from tracer.desk.desk import LAY_OUT, Desk
 from tracer.desk.drawer import Drawer, Section
 from tracer.desk.keeping import keep_view, keep_window, kept_sheet, kept_view, kept_window
 from tracer.desk.leaves import Leaves
-from tracer.desk.list_sections import DoubtsSection, LegendSection, PartsSection, ReadingsSection
+from tracer.desk.legend_section import LegendSection
+from tracer.desk.list_sections import DoubtsSection, PartsSection, ReadingsSection
 from tracer.desk.marking import Marking
 from tracer.desk.measuring import Measuring
 from tracer.desk.mending import Mending

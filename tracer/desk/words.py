@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from tracer.circuit.results import CauseKind, Verdict
+from tracer.circuit.results import Verdict
 from tracer.circuit.values import format_value
 
 __all__ = [
@@ -30,14 +30,12 @@ BEGIN_JOB = "Go on with a job"
 BEGIN_JOB_HINT = "Everything is there as you left it; nothing ever needs saving."
 BEGIN_DEMO = "Look at the demo"
 BEGIN_DEMO_HINT = "An invented hall amplifier, its parts named and measured, with a fault to find."
-DEMO_MISSING = "The demo is not part of this installation."
 DROP_HINT = "… or drop a file anywhere on this window."
 
 FILTER_SCANS = "Scans (*.png *.jpg *.jpeg *.tif *.tiff *.pdf *.bmp *.webp);;All files (*)"
 FILTER_JOBS = "Jobs (*.tracer);;All files (*)"
 CHOOSE_SCAN = "Choose a scan"
 CHOOSE_JOB = "Choose a job"
-CHOOSE_JOB_PLACE = "Where should the job be kept?"
 ADD_SHEET = "Choose another sheet of the same set"
 
 # -- the sheet ---------------------------------------------------------------------------------------
@@ -84,7 +82,6 @@ BOX_CORNER = "Now the opposite corner."
 JOIN_HINT = "Press the place to join it to. Esc leaves."
 PART_CONFIRMED = "{reference} confirmed."
 NO_MORE_PROPOSALS = "No proposals are left on this sheet."
-REFERENCE_NEEDED = "Every part needs a reference, such as R12."
 
 # -- mends -------------------------------------------------------------------------------------------
 MEND_NEEDS_SPOT = "Press the place on the sheet first, then the key."
@@ -104,7 +101,6 @@ ENTRY_HINT = "reading"
 ENTRY_DESCRIPTION = "Type what the meter shows: 3k1, 3100, OL, 0.3; a last r while it still rises."
 EXPECT_OPEN = "OL"
 EXPECT_OPEN_LONG = "open: above the meter's range"
-EXPECT_UNKNOWN = "not known"
 SETTLES = "settles in about {seconds}"
 SETTLES_AT_ONCE = "settles at once"
 THROUGH = "through {parts}"
@@ -114,7 +110,7 @@ NEXT_HOW = "Enter in the empty field takes it, or G. "
 NEXT_READING = "{start} → {end}, expect {figure}"
 NEXT_CARRIES = "would prove {count} more"
 NEXT_NONE = "Nothing further would prove more in this setting."
-NEXT_KEY = "{key} takes it"
+WORKING = "Working out what follows…"
 SETTING_CHANGE = "with {setting}"
 VERDICTS = {
     Verdict.PASS: "good",
@@ -126,23 +122,6 @@ VERDICTS = {
 WHY = "What could explain it"
 WHY_SHARE = "{share} %"
 THEN_MEASURE = "then {start} → {end}"
-CAUSES = {
-    CauseKind.AS_EXPECTED: "as expected",
-    CauseKind.SETTING: "another setting",
-    CauseKind.CONTACT: "a contact",
-    CauseKind.OPEN: "open",
-    CauseKind.SHORT: "short",
-    CauseKind.DRIFTED: "drifted",
-    CauseKind.LEAKY: "leaky",
-    CauseKind.REVERSED: "leads reversed",
-    CauseKind.WRONG_POINT: "another point",
-    CauseKind.JOIN: "a join on the sheet",
-    CauseKind.RISING: "still rising",
-    CauseKind.LEADS: "the leads",
-    CauseKind.FINGERS: "fingers on the tips",
-    CauseKind.UNTELLABLE: "cannot be told apart",
-    CauseKind.PAIR: "two faults at once",
-}
 
 # -- the drawer --------------------------------------------------------------------------------------
 DRAWER = "Drawer"
@@ -155,6 +134,7 @@ RAIL_PROGRESS = "{carried} of {whole} proved"
 RAIL_ADD = "Name a rail"
 RAIL_NAME = "Name, such as HT1"
 RAIL_AT = "Starts at, such as C12.+"
+RAIL_WAIT = "How far the rails are proved shows once the sheet is read."
 RAIL_NONE = "No rail is named yet. Tag the labels on the sheet, or name one here."
 SETTING_NONE = "No switch banks, valves or wipers yet. They appear as parts are confirmed."
 BANK_ADD = "Add a switch bank"
@@ -265,7 +245,6 @@ DO_ESCAPE = "Leave what was begun"
 DO_KEYS = "Keys"
 DO_ABOUT = "About Tracer"
 REPORT_PLACE = "Which folder should the report go into?"
-REPORT_WRITING = "Writing the report"
 REPORT_WRITTEN = "The report is in {path}"
 
 KEYS_TITLE = "Keys"
