@@ -126,6 +126,8 @@ def _specks(images: Tensor, count: int) -> Tensor:
     """Ink of random specks, 0 to 1, from single pixels to small blots, in swarms."""
     swarm = torch.exp(_cloud(images, 90.0)).clamp(max=6.0)
     rate = _per(count, 0.75, 0.00002, 0.0022, images) * swarm
+    thick = (_cloud(images, 45.0) > 1.7).float() * _per(count, 0.25, 0.004, 0.035, images)
+    rate = rate + thick
     fine = (torch.rand_like(images) < rate).float()
     half = functional.interpolate(images, scale_factor=0.5)
     coarse = (torch.rand_like(half) < functional.interpolate(rate, scale_factor=0.5) * 0.25).float()

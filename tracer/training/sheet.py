@@ -205,12 +205,12 @@ class SheetDrawing:
                 at = (side, (y0 + y1) / 2 + pitch * (index - (len(lines) - 1) / 2))
             self.text(at[0], at[1], line)
 
-    def wire(self, points: Sequence[tuple[float, float]], width: float = 1.0) -> None:
-        """Run a wire, `width` usual strokes wide, through `points`.
+    def wire(self, points: Sequence[tuple[float, float]], width: float = 1.0, ink: int | None = None) -> None:
+        """Run a wire, `width` usual strokes wide and of grey `ink`, through `points`.
 
         It joins what its ends touch and what a `dot` lies on; elsewhere it passes.
         """
-        self._wires.append(Wire(np.array(points, dtype=np.float64), width * self.style.stroke))
+        self._wires.append(Wire(np.array(points, dtype=np.float64), width * self.style.stroke, ink=ink))
 
     def dot(self, x: float, y: float, radius: float | None = None) -> None:
         """Set a junction dot, `radius` strokes; all wires through it are joined."""

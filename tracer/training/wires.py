@@ -113,8 +113,9 @@ def _draw_pieces(
     room = _room(met, wires)
     cuts: dict[tuple[int, int], list[tuple[float, float]]] = defaultdict(list)
     for meeting in met:
-        for wire, index, part in (meeting.first, meeting.second):
-            cuts[wire, index].append((part, 0.0))
+        if meeting.joined:
+            for wire, index, part in (meeting.first, meeting.second):
+                cuts[wire, index].append((part, 0.0))
     for meeting, how in zip(crossings, styles, strict=True):
         _draw_crossing(canvas, wires, meeting, how, room[meeting], style, cuts)
     for number, wire_ in enumerate(wires):
@@ -123,10 +124,12 @@ def _draw_pieces(
             here = 0.0
             for part, half in sorted(cuts[number, index]):
                 if part - half - here > 1e-6:
-                    canvas.stroke(start + np.outer([here, part - half], end - start), wire_.width, WIRE)
+                    canvas.stroke(
+                        start + np.outer([here, part - half], end - start), wire_.width, WIRE, wire_.ink
+                    )
                 here = max(here, part + half)
             if 1.0 - here > 1e-6:
-                canvas.stroke(start + np.outer([here, 1.0], end - start), wire_.width, WIRE)
+                canvas.stroke(start + np.outer([here, 1.0], end - start), wire_.width, WIRE, wire_.ink)
 
 
 def _draw_crossing(
@@ -146,17 +149,26 @@ def _draw_crossing(
     flat = 1.0 / max(abs(float(ways[0][0] * ways[1][1] - ways[0][1] * ways[1][0])), 0.4)
     width = max(wires[meeting.first[0]].width, wires[meeting.second[0]].width)
     half = min(max(style.gap * style.stroke, 1.3 * width * flat), 0.62 * free - 0.6 * width)
-    if how == "plain" or half < 1.1 * width * flat:
+    ruled = wires[meeting.first[0]].plain and wires[meeting.second[0]].plain
+    if how == "plain" or ruled or half < 1.1 * width * flat:
+        for wire, index, part in (meeting.first, meeting.second):
+            cuts[wire, index].append((part, 0.0))
         most = max(0.45 * free, 0.75 * width)
         canvas.mark_crossing(meeting.x, meeting.y, min((1.3 * width + 0.6) * flat, most))
         return
+    cuts[meeting.first[:2]].append((meeting.first[2], 0.0))
     wire, index, part = meeting.second
     start, end = wires[wire].points[index], wires[wire].points[index + 1]
     cuts[wire, index].append((part, half / float(np.hypot(*(end - start)))))
     canvas.mark_crossing(meeting.x, meeting.y, half + 0.6 * width)
     if how == "hop":
         lean = float(np.rad2deg(np.arctan2(ways[1][1], ways[1][0])))
-        canvas.stroke(arc(meeting.x, meeting.y, half, lean + 180, lean + 360).points, wires[wire].width, WIRE)
+        canvas.stroke(
+            arc(meeting.x, meeting.y, half, lean + 180, lean + 360).points,
+            wires[wire].width,
+            WIRE,
+            wires[wire].ink,
+        )
 
 
 def _room(met: list[Meeting], wires: list[Wire]) -> dict[Meeting, float]:

@@ -22,6 +22,7 @@ class Wire:
     points: Points
     width: float
     plain: bool = False  # a frame, a ruled table: drawn as wire, joins nothing
+    ink: int | None = None  # grey, where it is fainter than the rest
 
 
 @dataclass(frozen=True, slots=True)

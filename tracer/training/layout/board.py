@@ -32,6 +32,8 @@ class Habits:
         Least distance between wires, in strokes.
     pen : float
         Width of the wires, in usual strokes.
+    faint : float
+        How often a wire is thin and grey.
     """
 
     dots: float
@@ -43,6 +45,7 @@ class Habits:
     diode: str
     clearance: float
     pen: float
+    faint: float
 
 
 class Board:
@@ -214,7 +217,9 @@ class Board:
         """Run a wire and remember it; False, and nothing drawn, if the way is taken."""
         if check and not self.clear_run(points):
             return False
-        self.drawing.wire(points, width * self.habits.pen)
+        faint = int(self.rng.integers(70, 190)) if self.rng.random() < self.habits.faint else None
+        thin = float(self.rng.uniform(0.5, 0.9)) if faint is not None else 1.0
+        self.drawing.wire(points, width * thin * self.habits.pen, faint)
         near = self.habits.clearance * self.cell
         for (x0, y0), (x1, y1) in zip(points[:-1], points[1:], strict=True):
             if abs(y1 - y0) < 1e-6:

@@ -26,6 +26,7 @@ def bus(board: Board) -> None:
     fan = float(rng.uniform(1.2, 2.6)) if rng.random() < 0.5 else 1.0
     slope = float(rng.uniform(3, 8)) * unit
     lines = []
+    names = str(rng.choice(["A", "B", "D", "SW", "+", ""]))
     for index in range(count):
         level = first + index * pitch
         far = first + (count - 1) * pitch / 2 + (index - (count - 1) / 2) * pitch * fan
@@ -50,9 +51,23 @@ def bus(board: Board) -> None:
             if rng.random() < 0.6:
                 turn = 0.0 if upright else -90.0
                 board.put("label.circle", *tip, turn=turn, loose=False, room=-1.0, text="none")
+                _name_end(board, tip, way, names, index)
             else:
                 board.loose.append(PartTerminal("", *tip, *way))
     _taps(board, lines, upright)
+
+
+def _name_end(
+    board: Board, tip: tuple[float, float], way: tuple[float, float], names: str, index: int
+) -> None:
+    """Letter the end of one line of a bus, close to its ring."""
+    if not names:
+        return
+    drawing = board.drawing
+    height = 0.8 * drawing.style.text_height
+    text = f"{names}{index}"
+    away = drawing.style.unit * 1.4 + 0.4 * height * (len(text) if way[0] else 1)
+    drawing.text(tip[0] + way[0] * away, tip[1] + way[1] * away, text, height=height)
 
 
 def _taps(board: Board, lines: list[tuple[float, float, float]], upright: bool) -> None:

@@ -108,6 +108,7 @@ def _habits(rng: np.random.Generator) -> Habits:
         contact=str(rng.choice(["contact.blade", "contact.push"])),
         diode=str(rng.choice(["diode.triangle", "diode.triangle", "diode.varactor"])),
         clearance=float(rng.uniform(2.6, 4.5)),
+        faint=float(rng.choice([0.0, 0.0, 0.04, 0.25])),
         pen=float(rng.choice([1.0, 1.0, 1.0, 0.75, 1.3, 1.7])),
     )
 

@@ -13,7 +13,7 @@ from tracer.training.truth import DrawnPart, PartTerminal
 __all__ = ["MOTIFS", "two_leaded"]
 
 _SCATTER = (
-    "valve", "valve", "transistor", "block", "transformer", "coil", "diode", "pot", "contact", "jack", "plug", "lamp",
+    "valve", "valve", "transistor", "block", "transformer", "transformer", "transformer", "coil", "coil", "diode", "pot", "contact", "jack", "plug", "lamp",
     "speaker", "meter", "battery", "crystal", "fuse", "bridge", "rectifier", "relay coil", "thermistor", "other",
     "resistor", "resistor", "capacitor", "capacitor", "contact",
 )  # fmt: skip

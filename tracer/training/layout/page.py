@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from tracer.training.layout.board import Board
+from tracer.training.truth import DrawnPart
 
 __all__ = ["add_furniture", "add_notes", "add_page"]
 
@@ -117,6 +118,20 @@ def add_notes(board: Board) -> None:
                 )
 
 
+def _leader(board: Board, part: DrawnPart) -> None:
+    """One or two ticks from lettering towards a body, touching it or stopping short."""
+    rng, unit = board.rng, board.drawing.style.unit
+    x0, y0, x1, y1 = part.box
+    middle, centre = (x0 + x1) / 2, (y0 + y1) / 2
+    angle = float(rng.uniform(0, 2 * np.pi))
+    way = np.array([np.cos(angle), np.sin(angle)])
+    edge = min((x1 - x0) / 2 / max(abs(way[0]), 1e-6), (y1 - y0) / 2 / max(abs(way[1]), 1e-6))
+    near = edge + unit * float(rng.uniform(-0.3, 0.8))
+    far = near + unit * float(rng.uniform(1.0, 3.5))
+    start, end = ((middle + way[0] * reach, centre + way[1] * reach) for reach in (far, near))
+    board.drawing.furniture([start, end], dash=None, arrow=bool(rng.random() < 0.25))
+
+
 def add_furniture(board: Board) -> None:
     """Dashed screens, dividing lines, leaders with arrows, pencil."""
     rng, drawing = board.rng, board.drawing
@@ -126,7 +141,10 @@ def add_furniture(board: Board) -> None:
         y0, y1 = sorted(rng.uniform(10, height - 10, size=2))
         if x1 - x0 < 60 or y1 - y0 < 60:
             continue
-        dash = (float(rng.uniform(1.0, 6.0)), float(rng.uniform(1.2, 4.0)))
+        dash = (
+            float(rng.choice([rng.uniform(1.0, 6.0), rng.uniform(5.0, 13.0)])),
+            float(rng.uniform(1.2, 6.0)),
+        )
         path = [(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)]
         pick = rng.random()
         if pick < 0.3:
@@ -140,6 +158,9 @@ def add_furniture(board: Board) -> None:
         if np.hypot(*way) > 25:
             middle = (x + way[0] * 0.5 + rng.normal(0, 6), y + way[1] * 0.5 + rng.normal(0, 6))
             drawing.furniture([(x, y), middle, (x + way[0], y + way[1])], dash=None, arrow=True)
+    for part in drawing.parts():
+        if rng.random() < 0.04:
+            _leader(board, part)
     if rng.random() < 0.3:
         for _ in range(int(rng.integers(1, 5))):
             start = rng.uniform(0, [width, height])

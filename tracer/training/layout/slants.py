@@ -56,7 +56,7 @@ def slanted_wire(board: Board) -> None:
     ends = [(x, y), (x + wide, y + high)] if rng.random() < 0.5 else [(x, y + high), (x + wide, y)]
     steep = min(wide, high) / max(wide, high)
     bare = min(wide, high) > 14 * board.cell
-    for part in rng.permutation([0.3, 0.5, 0.7])[: int(rng.integers(0, 4)) if steep > 0.35 and bare else 0]:
+    for part in rng.permutation([0.35, 0.65])[: int(rng.integers(0, 3)) if steep > 0.35 and bare else 0]:
         if rng.random() < 0.5:
             board.drawing.wire([(x, y + part * high), (x + wide, y + part * high)], board.habits.pen)
         else:
@@ -68,10 +68,12 @@ def slanted_wire(board: Board) -> None:
         board.run(ends, check=False)
     board.take(x, y, x + wide, y + high)
     for tip, way in zip(ends, (-1.0, 1.0), strict=True):
-        if rng.random() < 0.5:
+        if rng.random() < 0.4:
             board.put(
                 "label.circle", *tip, turn=90.0 if way < 0 else -90.0, loose=False, room=-2.0, text="none"
             )
+        else:
+            board.loose.append(PartTerminal("", *tip, way, 0.0))
 
 
 def pot_row(board: Board) -> None:

@@ -124,7 +124,7 @@ def block_box(
             word = str(rng.choice(_WORDS))
             marks.append(Inscription(x - dx * (0.5 + 0.35 * len(word)), y - dy * 0.9, word, 0.8))
     pick = rng.random()
-    if pick < 0.1 and name is None:
+    if pick < 0.22 and name is None:
         strokes += _inner_drawing(rng, wide, high)
     elif name != "":
         marks.append(Inscription(0.0, 0.0, name or str(rng.choice(_NAMES)), float(rng.uniform(0.9, 1.4))))
@@ -144,8 +144,10 @@ def _inner_drawing(rng: np.random.Generator, wide: float, high: float) -> list[S
             line((size, 0), (w + 0.2, 0)),
             line((-w - 0.2, 0), (-size, 0)),
         ]
-    if pick < 0.6:
+    if pick < 0.75:
+        dotted = [circle(0.2 * w, float(y), 0.14, fill=1.0) for y in np.linspace(-0.9 * h, -0.2 * h, 4)]
         return [
+            *(dotted if pick < 0.6 else []),
             line((-w, 0), (-0.2 * w, 0), (0.6 * w, -0.5 * h)),
             circle(0.7 * w, 0, 0.25, fill=1.0),
             line((0.7 * w, 0), (w, 0)),

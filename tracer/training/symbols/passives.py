@@ -102,16 +102,12 @@ def curved_capacitor(rng: np.random.Generator) -> Symbol:
     radius = height * 1.3
     bend = arc(gap + radius, 0.0, radius, 180 - 48, 180 + 48)
     strokes = (line((-gap, -height), (-gap, height)), bend)
-    right = float(bend.points[:, 0].max())
+    tail = float(bend.points[0, 0])
     marks = (Inscription(-gap - 1.1, -height * 0.7, "+", 1.1),) if rng.random() < 0.4 else ()
-    first, second = two_ended(gap, ("1", "2"))
-    second = Terminal("2", gap, 0.0, 1.0, 0.0)
-    region = (
-        rectangle(-gap - 0.15, -height, gap + 0.1, height),
-        np.concatenate([bend.points, [[-gap, 0.0]]]),
-    )
-    del right
-    return Symbol("capacitor", strokes, region, (Terminal("1", -gap - 0.15, 0, -1, 0), second), marks)
+    left = -gap - 0.15
+    region = np.array([(left, -height), (tail, -height), (gap, 0), (tail, height), (left, height)])
+    ends = (Terminal("1", left, 0.0, -1.0, 0.0), Terminal("2", gap, 0.0, 1.0, 0.0))
+    return Symbol("capacitor", strokes, (region,), ends, marks)
 
 
 @symbol("capacitor.electrolytic")

@@ -20,7 +20,7 @@ def diode(rng: np.random.Generator) -> Symbol:
     if filled > 0.75:
         strokes.append(line((-half, 0), (half, 0)))
     if rng.random() < 0.2:
-        wing = 0.4
+        wing = 0.3
         strokes.append(line((half - wing, -height), (half, -height), (half, height), (half + wing, height)))
     else:
         strokes.append(line((half, -height), (half, height)))
@@ -29,7 +29,7 @@ def diode(rng: np.random.Generator) -> Symbol:
         for shift in (0.0, 0.8):
             strokes.append(line((shift - 0.2, -height * 0.9), (shift + 0.5, -height - 0.9)))
             strokes += arrow_head((shift + 0.5, -height - 0.9), (0.7, -1), 0.4, solid=True)
-        region.append(rectangle(-0.2, -height - 0.9, 1.3, 0))
+        region.append(rectangle(-0.2, -height - 0.9, 1.3, -0.3))
     if rng.random() < 0.15:
         radius = float(np.hypot(half, height)) + 0.5
         strokes += [circle(0, 0, radius), line((-radius, 0), (-half, 0)), line((half, 0), (radius, 0))]
@@ -84,8 +84,9 @@ def bridge(rng: np.random.Generator) -> Symbol:
     marks = (Inscription(reach + 0.6, -0.9, "+", 1.0), Inscription(-reach - 0.6, -0.9, "-", 1.0))
     if rng.random() < 0.5:
         marks = (*marks, Inscription(1.0, -reach - 0.5, "~", 1.0), Inscription(1.0, reach + 0.5, "~", 1.0))
-    hull = np.array(corners) * (1 + 0.9 * small / reach)
-    return Symbol("bridge", (*strokes, *dots), (hull,), terminals, marks if rng.random() < 0.7 else ())
+    middles = [(sx * reach / 2, sy * reach / 2) for sx in (-1, 1) for sy in (-1, 1)]
+    region = (outline.points, *(disc(x, y, 1.5 * small) for x, y in middles))
+    return Symbol("bridge", (*strokes, *dots), region, terminals, marks if rng.random() < 0.7 else ())
 
 
 @symbol("bridge.box")

@@ -19,7 +19,8 @@ def _coil(rng: np.random.Generator, half: float, height: float, count: int) -> S
         run = loops(
             -half * 0.85, half * 0.85, count, height * rng.uniform(1.6, 3.4), lap=rng.uniform(0.6, 1.3)
         )
-        points = np.concatenate([[[-half, 0.0]], run.points, [[half, 0.0]]])
+        sway = np.cumsum(rng.normal(0.0, rng.choice([0.0, 0.012]), run.points.shape), axis=0)
+        points = np.concatenate([[[-half, 0.0]], run.points + sway - sway.mean(axis=0), [[half, 0.0]]])
         return Stroke(points, run.width)
     if pick < 0.9:
         return Stroke(box(-half, -height * 0.7, half, height * 0.7).points, 1.0, 1.0)
@@ -96,13 +97,13 @@ def transformer_pair(
     left = left or tuple(int(n) for n in rng.choice([2, 2, 2, 3, 4], size=int(rng.integers(1, 3))))
     right = right or tuple(int(n) for n in rng.choice([2, 2, 3], size=int(rng.integers(1, 4))))
     core_lines = int(rng.choice([0, 1, 2, 2, 3]))
-    off = 0.9 + 0.35 * core_lines + rng.uniform(0.0, 0.5)
-    reach = off + rng.uniform(1.2, 2.2)
+    off = 1.2 + 0.3 * core_lines + rng.uniform(0.0, 0.9)
+    reach = off + rng.uniform(1.4, 2.6)
     strokes: list[Stroke] = []
     terminals: list[Terminal] = []
     need = [sum(2.4 * (n - 1) + 2.0 for n in side) for side in (left, right)]
     total = max(*need, 5.0) * spread
-    form, dense = rng.integers(0, 1 << 31), rng.uniform(1.1, 2.2)
+    form, dense, height = rng.integers(0, 1 << 31), rng.uniform(1.1, 2.6), rng.uniform(0.5, 0.9)
     for letter, side, sign in (("L", left, -1.0), ("R", right, 1.0)):
         each = total / sum(max(n - 1, 1) for n in side)
         y = -total / 2
@@ -110,7 +111,7 @@ def transformer_pair(
             room = each * max(leads - 1, 1)
             half = room / 2 - 0.5
             hand = np.random.default_rng(form)
-            coil = _coil(hand, half, 0.7, max(2, int(half * dense)))
+            coil = _coil(hand, half, height, max(2, int(half * dense)))
             flip = np.array([[0.0, -sign], [1.0, 0.0]])  # along y, bulging to the core
             strokes.append(coil.moved(flip, np.array([sign * off, y + room / 2]), 1.0))
             for lead, at in enumerate(np.linspace(-half, half, leads), 1):

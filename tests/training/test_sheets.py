@@ -1,0 +1,167 @@
+"""Drawn sheets: the truth agrees with the picture, moves with it, and comes out the same for the same seed."""
+
+import subprocess
+import sys
+from collections import defaultdict
+
+import cv2
+import numpy as np
+import pytest
+
+from tracer.training.classes import BODY, CROSSING, DOT, KIND_CELL, KIND_NAMES, LETTERING, WIRE
+from tracer.training.layout import draw_sheet
+from tracer.training.sheet import SheetDrawing, SheetStyle
+from tracer.training.spoil import LEVELS, Skew, spoil
+from tracer.training.truth import SheetTruth
+
+
+@pytest.fixture(scope="module")
+def sheets() -> list[SheetTruth]:
+    return [draw_sheet(seed, 640, 640, stroke=3.0, flat=seed % 2 == 0) for seed in range(200, 208)]
+
+
+def grid_of_parts() -> SheetDrawing:
+    """Two resistors in a row with a third wire that joins one gap and passes the other."""
+    sheet = SheetDrawing(400, 300, SheetStyle(stroke=3.0, unit=8.0), seed=2)
+    left = sheet.place("resistor.box", 100, 100, reference="R1", text="above")
+    right = sheet.place("resistor.zigzag", 280, 100, reference="R2", text="above")
+    sheet.wire([left.terminal("2"), right.terminal("1")])
+    sheet.wire([(190, 100), (190, 200), (340, 200)])
+    sheet.dot(190, 100)
+    sheet.wire([(250, 150), (250, 250)])
+    return sheet
+
+
+def test_a_dot_joins_and_a_crossing_does_not() -> None:
+    truth = grid_of_parts().finish()
+    assert [sorted((end.part, end.terminal) for end in each.ends) for each in truth.conductors] == [
+        [(1, "2"), (2, "1")],
+        [],
+    ] or [sorted((end.part, end.terminal) for end in each.ends) for each in truth.conductors] == [
+        [],
+        [(1, "2"), (2, "1")],
+    ]
+    (crossing,) = truth.crossings
+    assert (crossing.x, crossing.y) == pytest.approx((250, 200))
+    assert (190, 100, True) in truth.joins
+    assert truth.classes[100, 190] == DOT
+    assert truth.classes[200, 250] == CROSSING
+    assert truth.classes[100, 220] == WIRE
+    assert truth.classes[100, 100] == BODY
+    assert KIND_NAMES[truth.kinds[100 // KIND_CELL, 100 // KIND_CELL]] == "resistor"
+    assert (truth.classes[60:90, 80:120] == LETTERING).any()
+
+
+@pytest.mark.parametrize("style", ["plain", "hop", "gap"])
+def test_crossing_disc_keeps_the_two_wires_apart(style: str) -> None:
+    sheet = SheetDrawing(200, 200, SheetStyle(crossing=style), seed=1)
+    sheet.wire([(20, 100), (180, 100)])
+    sheet.wire([(100, 20), (100, 180)])
+    truth = sheet.finish()
+    wire = np.isin(truth.classes, (WIRE, DOT)).astype(np.uint8)
+    count, _ = cv2.connectedComponents(wire, connectivity=8)
+    assert count - 1 == 4
+    ink = (truth.image < 128).astype(np.uint8)
+    pieces, _ = cv2.connectedComponents(ink, connectivity=8)
+    assert pieces - 1 == (3 if style == "gap" else 1)
+
+
+def test_wire_pixels_belong_to_one_conductor(sheets: list[SheetTruth]) -> None:
+    """Flood the class map without its crossings: hardly any piece may lie on two conductors."""
+    pieces = shared = 0
+    for sheet in sheets:
+        wire = np.isin(sheet.classes, (WIRE, DOT)).astype(np.uint8)
+        _, label = cv2.connectedComponents(wire, connectivity=8)
+        owners: dict[int, set[int]] = defaultdict(set)
+        for conductor in sheet.conductors:
+            for x, y in conductor.points:
+                column, row = round(float(x)), round(float(y))
+                if 0 <= column < 640 and 0 <= row < 640 and label[row, column]:
+                    owners[int(label[row, column])].add(conductor.number)
+        pieces += len(owners)
+        shared += sum(len(numbers) > 1 for numbers in owners.values())
+    assert pieces > 100
+    assert shared <= 0.03 * pieces  # leads of neighbouring pins may touch, as they do on paper
+
+
+def test_points_of_conductors_lie_on_their_wires(sheets: list[SheetTruth]) -> None:
+    hits = total = 0
+    for sheet in sheets:
+        near = cv2.dilate(np.isin(sheet.classes, (WIRE, DOT, CROSSING)).astype(np.uint8), np.ones((5, 5)))
+        for conductor in sheet.conductors:
+            for x, y in conductor.points:
+                if 2 < x < 637 and 2 < y < 637:
+                    total += 1
+                    hits += int(near[round(float(y)), round(float(x))])
+    assert total > 200
+    assert hits > 0.97 * total
+
+
+def test_terminals_touch_their_body(sheets: list[SheetTruth]) -> None:
+    for sheet in sheets:
+        body = cv2.dilate((sheet.classes == BODY).astype(np.uint8), np.ones((5, 5)))
+        for part in sheet.parts:
+            for terminal in part.terminals:
+                if 2 < terminal.x < 637 and 2 < terminal.y < 637:
+                    assert body[round(terminal.y), round(terminal.x)], (part.symbol, terminal)
+
+
+def test_ink_and_truth_agree(sheets: list[SheetTruth]) -> None:
+    for sheet in sheets:
+        ink = sheet.image < 130  # paler pixels are edges, half paper
+        assert (sheet.classes[ink] != 0).mean() > 0.98
+
+
+@pytest.mark.parametrize("level", range(len(LEVELS)))
+def test_spoiling_moves_the_truth_with_the_picture(level: int) -> None:
+    clean = draw_sheet(204, 512, 512, stroke=3.5, flat=True)
+    spoilt = spoil(clean, level, seed=3)
+    again = spoil(clean, level, seed=3)
+    assert np.array_equal(spoilt.image, again.image)
+    assert np.array_equal(spoilt.classes, again.classes)
+    on_wire = cv2.dilate(np.isin(spoilt.classes, (WIRE, DOT, CROSSING)).astype(np.uint8), np.ones((5, 5)))
+    places = np.concatenate([each.points for each in spoilt.conductors])
+    inside = places[((places > 6) & (places < 505)).all(axis=1)]
+    assert np.mean([on_wire[round(float(y)), round(float(x))] for x, y in inside]) > 0.96
+    dark = spoilt.image[spoilt.classes == WIRE].mean()
+    bare = spoilt.image[spoilt.classes == 0].mean()
+    assert dark < bare - 60
+
+
+def test_worse_levels_are_worse() -> None:
+    clean = draw_sheet(204, 512, 512, stroke=3.5, flat=True)
+    wrong = []
+    for level in range(1, len(LEVELS)):
+        spoilt = spoil(clean, level, seed=3)
+        wrong.append(float(((spoilt.image < 128) != (spoilt.classes != 0))[spoilt.classes != BODY].mean()))
+    assert wrong == sorted(wrong)
+
+
+def test_skew_and_its_inverse() -> None:
+    skew = Skew(800, 600, 0.02, 0.01, 0.004)
+    places = np.random.default_rng(0).uniform(0, 600, (50, 2))
+    assert np.allclose(skew.back(skew.move(places)), places, atol=1e-3)
+
+
+def test_an_unknown_level_is_refused() -> None:
+    with pytest.raises(ValueError, match="level 7"):
+        spoil(draw_sheet(1, 128, 128), 7, 0)
+
+
+def test_same_seed_same_sheet() -> None:
+    one, other = draw_sheet(31, 300, 260), draw_sheet(31, 300, 260)
+    assert one.image.shape == (260, 300)
+    assert np.array_equal(one.image, other.image)
+    assert np.array_equal(one.classes, other.classes)
+    assert not np.array_equal(one.image, draw_sheet(32, 300, 260).image)
+
+
+def test_the_generator_needs_neither_torch_nor_other_rooms() -> None:
+    code = (
+        "import sys, tracer.training.layout, tracer.training.spoil, tracer.training.sheet;"
+        "loaded = set(sys.modules);"
+        "print([m for m in ('torch', 'cv2', 'scipy', 'onnxruntime') if m in loaded],"
+        " [m for m in loaded if m.startswith('tracer.') and not m.startswith('tracer.training')])"
+    )
+    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert told.stdout.strip() == "[] []"
