@@ -8,22 +8,25 @@ from pathlib import Path
 
 import pytest
 import small_sheet
+from PIL import Image
 from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QApplication, QLabel, QWidget
+from PyQt6.QtWidgets import QApplication, QFileDialog, QInputDialog, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 import tracer.reader.read
+from tracer.bench.demo import DemoDone
 from tracer.cautions import CAUTIONS
-from tracer.desk import app, words
+from tracer.desk import app, opening, words
 from tracer.desk.colours import NIGHT
 from tracer.desk.menus import ENTRIES
 from tracer.desk.window import DeskWindow
 from tracer.desk.work import Work
 from tracer.errors import Cancelled, TracerError, WeightsDamaged
 from tracer.job.choices import current_meter
+from tracer.job.file import create_job
 from tracer.job.marks import marks
 from tracer.job.records import MarkKind
-from tracer.job.sheets import add_sheet
+from tracer.job.sheets import add_sheet, sheets
 from tracer.progress import Progress, checkpoint
 
 Make = Callable[[Path | None], DeskWindow]
@@ -274,3 +277,71 @@ def test_a_fault_of_the_program_is_told_and_ends_nothing(
     assert "none left" in window.note.text.text()
     assert "job file is whole" in window.note.text.text()
     assert "ZeroDivisionError" in capsys.readouterr().err
+
+
+def test_the_demo_is_made_once_and_opened(
+    make_window: Make,
+    scan: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    settled: Callable[[DeskWindow], None],
+    tmp_path: Path,
+) -> None:
+    made: list[Path] = []
+
+    def small_demo(folder: Path, progress: Progress) -> DemoDone:
+        made.append(folder)
+        with create_job(folder / "demo.tracer") as job:
+            add_sheet(job, scan)
+        return DemoDone(folder / "demo.tracer", ())
+
+    monkeypatch.setattr(opening, "run_demo", small_demo)
+    for _ in range(2):
+        window = make_window(None)
+        window.actions_by_name["open_demo"].trigger()
+        settled(window)
+        assert window.desk.job is not None
+        assert window.desk.job.path == tmp_path / "data" / "tracer" / "demo" / "demo.tracer"
+        window.close()
+    assert len(made) == 1
+
+
+def test_the_report_goes_where_it_is_asked_to(
+    window: DeskWindow,
+    monkeypatch: pytest.MonkeyPatch,
+    settled: Callable[[DeskWindow], None],
+    tmp_path: Path,
+) -> None:
+    folder = tmp_path / "report"
+    monkeypatch.setattr(QFileDialog, "getExistingDirectory", lambda *_: str(folder))
+    window.actions_by_name["write_report"].trigger()
+    settled(window)
+    assert {"sheet.png", "checklist.csv", "checklist.html"} <= {path.name for path in folder.iterdir()}
+    assert str(folder) in window.slip.label.text()
+
+
+def test_a_page_is_asked_for_where_a_file_has_several(
+    make_window: Make,
+    scan: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    settled: Callable[[DeskWindow], None],
+    tmp_path: Path,
+) -> None:
+    pages = tmp_path / "two.tif"
+    with Image.open(scan) as page:
+        page.save(pages, save_all=True, append_images=[page.rotate(180)])
+    asked: list[tuple[object, ...]] = []
+
+    def answer(*question: object) -> tuple[int, bool]:
+        asked.append(question)
+        return 2, True
+
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(pages), ""))
+    monkeypatch.setattr(QInputDialog, "getInt", answer)
+    window = make_window(None)
+    window.actions_by_name["open_scan"].trigger()
+    settled(window)
+    assert len(asked) == 1
+    job = window.desk.job
+    assert job is not None
+    assert [(sheet.number, sheet.page) for sheet in sheets(job)] == [(1, 2)]
+    assert window.desk.page(1)[0][small_sheet.HIGH - 1 - 101, small_sheet.WIDE - 1 - 360] < 128

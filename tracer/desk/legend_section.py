@@ -109,7 +109,7 @@ def _draw_confirmed(look: Look, painter: QPainter, area: QRectF) -> None:
     box = (13, 3, int(area.width()) - 13, int(area.height()) - 3)
     middle = area.center().y()
     ends = (TagTerminal("1", box[0], middle), TagTerminal("2", box[2], middle))
-    paint_tags(painter, [Tag(1, box, "resistor", "", None, ends)], QTransform(), look, None, 3.0, area)
+    paint_tags(painter, [Tag(1, box, "resistor", "", None, ends, (), 0)], QTransform(), look, None, 3.0, area)
 
 
 def _draw_line(look: Look, painter: QPainter, area: QRectF) -> None:
