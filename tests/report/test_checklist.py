@@ -32,7 +32,7 @@ from tracer.report.pages import COLUMNS, checklist_csv
 from tracer.report.write import write_all, write_files
 
 METER = Meter()
-NAMES = ["checklist.csv", "checklist.html", "sheet.png", "wiring.txt"]
+NAMES = ["chart.csv", "checklist.csv", "checklist.html", "sheet.png", "wiring.txt"]
 
 
 @pytest.fixture
@@ -179,7 +179,7 @@ def test_an_empty_job_makes_a_report_too(tmp_path: Path) -> None:
 
     with create_job(tmp_path / "empty.tracer") as job:
         written = write_all(job, lay_out({}, ()), tmp_path / "report", METER)
-    assert sorted(path.name for path in written) == ["checklist.csv", "checklist.html", "wiring.txt"]
+    assert sorted(path.name for path in written) == ["chart.csv", "checklist.csv", "checklist.html", "wiring.txt"]
     assert "None taken yet." in (tmp_path / "report" / "checklist.html").read_text("utf-8")
 
 

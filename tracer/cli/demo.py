@@ -59,7 +59,7 @@ def _print(outcome: Outcome) -> None:
 
     record, then = outcome.record, outcome.next_reading
     shown = f"{ohms_text(record.ohms)}, still rising" if record.rising else record.shown
-    why = "\n".join(f"{share_text(cause.weight)}: {cause.says}" for cause in outcome.causes[:3])
+    why = "\n".join(f"{share_text(cause.weight)}: {cause.says}" for cause in outcome.causes[:4])
     next_text = "" if then is None else f"{then.start} to {then.end}: {limits_text(then.low, then.high)}"
     rows = [
         (

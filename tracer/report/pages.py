@@ -13,7 +13,9 @@ import numpy as np
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from numpy.typing import NDArray
 
+from tracer.bench.chart import ChartRow
 from tracer.cautions import CAUTIONS
+from tracer.report.chart import chart_table
 from tracer.report.checklist import CheckList
 from tracer.report.legend import DRAWN_ROUTE
 from tracer.resources import asset
@@ -58,6 +60,7 @@ def picture_of(number: int, name: str, image: NDArray[np.uint8]) -> SheetPicture
 
 def checklist_html(
     checklist: CheckList,
+    chart: Sequence[ChartRow],
     pictures: Sequence[SheetPicture],
     title: str,
     written: str,
@@ -68,6 +71,7 @@ def checklist_html(
     Parameters
     ----------
     checklist : CheckList
+    chart : sequence of ChartRow
     pictures : sequence of SheetPicture
     title : str
         The job's name.
@@ -82,6 +86,7 @@ def checklist_html(
     environment.filters["moment"] = moment
     return environment.get_template("checklist.html.j2").render(
         list=checklist,
+        chart=chart_table(chart),
         sheets=pictures,
         title=title,
         written=written,

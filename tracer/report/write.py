@@ -11,6 +11,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from tracer.bench.chart import resistance_chart
 from tracer.bench.records import Bench, Standing
 from tracer.bench.standing import standing
 from tracer.bench.tracing import page_of
@@ -24,6 +25,7 @@ from tracer.job.marks import marks
 from tracer.job.records import SheetRecord
 from tracer.job.sheets import sheets
 from tracer.progress import NullProgress, Progress, checkpoint
+from tracer.report.chart import chart_csv
 from tracer.report.checklist import make_checklist
 from tracer.report.pages import SheetPicture, checklist_csv, checklist_html, picture_of
 from tracer.report.tinted import tinted_sheet
@@ -34,7 +36,7 @@ __all__ = ["write_all", "write_files"]
 def write_all(
     job: Job, bench: Bench, folder: Path, meter: Meter, progress: Progress | None = None
 ) -> tuple[Path, ...]:
-    """Write sheet.png (sheet-2.png…), checklist.csv, checklist.html and wiring.txt; return their paths.
+    """Write sheet.png (sheet-2.png…), checklist.csv and .html, chart.csv and wiring.txt; return their paths.
 
     Parameters
     ----------
@@ -67,7 +69,9 @@ def write_all(
     checklist = make_checklist(job, bench, stands, meter)
     tinted = [tint for _, tint in stands.proof.tints]
     counts = (sum(tint in {Tint.CARRIED, Tint.PINNED} for tint in tinted), len(tinted))
-    page = checklist_html(checklist, pictures, job.path.stem, now(), counts)
+    chart = resistance_chart(bench.circuit, meter, progress)
+    page = checklist_html(checklist, chart, pictures, job.path.stem, now(), counts)
+    files["chart.csv"] = chart_csv(chart).encode()
     files["checklist.csv"] = checklist_csv(checklist).encode()
     files["checklist.html"] = page.encode()
     files["wiring.txt"] = _wiring(job, bench).encode()
