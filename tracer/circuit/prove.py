@@ -37,6 +37,7 @@ def prove(circuit: Circuit, readings: Sequence[Reading], meter: Meter | None = N
 
     Examples
     --------
+    >>> from tracer.circuit.elements import Setting
     >>> from tracer.circuit.wiring import parse_wiring
     >>> pair = parse_wiring("resistor R1: 1=A 2=B; 1k; tol=10%")
     >>> proof = prove(pair, [Reading("A", "B", 1010.0, Setting())])
