@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 import small_sheet
@@ -11,11 +12,14 @@ from PyQt6.QtGui import QWheelEvent
 from PyQt6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from tracer.desk.doubts import doubtful
 from tracer.desk.state import Hand
 from tracer.desk.window import DeskWindow
 from tracer.job.mends import mends
+from tracer.job.records import Mark, MarkKind
 from tracer.job.tags import add_tag
-from tracer.trace.mend import MendKind
+from tracer.trace.mend import Mend, MendKind
+from tracer.trace.sheet import JoinKind
 
 
 def press(qtbot: QtBot, window: DeskWindow, x: float, y: float) -> None:
@@ -155,3 +159,28 @@ def test_a_join_takes_two_places(
     assert lighting is not None
     assert window.desk.state.hand is Hand.LOOK
     assert lighting.conductor_at(600, 101) == lighting.conductor_at(*small_sheet.ON_FOOT)
+
+
+def test_doubtful_joins_are_stepped_through_and_answered(window: DeskWindow, qtbot: QtBot) -> None:
+    lighting, job = window.desk.lighting, window.desk.job
+    assert lighting is not None
+    assert job is not None
+    sheet = lighting.sheet
+    unsure = tuple(
+        replace(join, kind=JoinKind.GAP, score=0.3 + 0.1 * number) if number < 2 else replace(join, score=1.0)
+        for number, join in enumerate(sheet.joins)
+    )
+    doubted = replace(sheet, joins=unsure)
+    assert [join.id for join in doubtful(doubted, (), ())] == [0, 1], "the least sure first"
+    seen = Mark(1, unsure[0].x, unsure[0].y, MarkKind.SEEN, "1990-01-01T00:00:00+00:00")
+    assert [join.id for join in doubtful(doubted, (), (seen,))] == [1]
+    mend = Mend(MendKind.CUT, unsure[1].x, unsure[1].y)
+    assert [join.id for join in doubtful(doubted, (mend,), (seen,))] == []
+
+    lighting.sheet = doubted
+    window.view.setFocus()
+    qtbot.keyClick(window.view, Qt.Key.Key_D)
+    assert window.desk.state.spot == (unsure[0].x, unsure[0].y)
+    assert (window.view.view.x, window.view.view.y) == pytest.approx((unsure[0].x, unsure[0].y))
+    qtbot.keyClick(window.view, Qt.Key.Key_D)
+    assert window.desk.state.spot == (unsure[1].x, unsure[1].y)

@@ -12,10 +12,11 @@ from PyQt6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 from tracer.circuit.results import Tint
 from tracer.desk import words
 from tracer.desk.colours import Look
-from tracer.desk.sheet_paint import paint_tags
+from tracer.desk.sheet_paint import paint_doubts, paint_tags
 from tracer.desk.tinting import ink_of, tint_pen
 from tracer.job.records import Tag, TagTerminal
 from tracer.report.palette import TINT_WORDS, TintStyle, tint_styles
+from tracer.trace.sheet import Join, JoinKind
 
 __all__ = ["LegendSection"]
 
@@ -49,6 +50,7 @@ class LegendSection(QWidget):
             (partial(_draw_flood, look), words.LEGEND_FLOOD),
             (partial(_draw_confirmed, look), words.LEGEND_TAG),
             (partial(_draw_proposal, look), words.LEGEND_PROPOSAL),
+            (partial(_draw_doubt, look), words.LEGEND_DOUBT),
         ]
         for row, (draw, text) in enumerate(rows):
             grid.addWidget(_Swatch(draw, look, self._rows), row, 0)
@@ -103,6 +105,13 @@ def _draw_proposal(look: Look, painter: QPainter, area: QRectF) -> None:
     pen.setDashPattern([4, 3])
     painter.setPen(pen)
     painter.drawRoundedRect(area.adjusted(12, 3, -12, -3), 4, 4)
+
+
+def _draw_doubt(look: Look, painter: QPainter, area: QRectF) -> None:
+    _draw_line(look, painter, area)
+    scale = 0.3
+    join = Join(0, area.center().x() / scale, area.center().y() / scale, JoinKind.GAP, 0.0, ())
+    paint_doubts(painter, (join,), QTransform.fromScale(scale, scale), look, area)
 
 
 def _draw_confirmed(look: Look, painter: QPainter, area: QRectF) -> None:

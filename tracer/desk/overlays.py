@@ -8,8 +8,10 @@ from PyQt6.QtGui import QColor, QPainter, QPainterPath, QPen
 from tracer.bench.records import PointPlace
 from tracer.circuit.results import Tint
 from tracer.desk.desk import Desk
+from tracer.desk.doubts import Doubts
 from tracer.desk.measuring import Measuring
 from tracer.desk.sheet_paint import (
+    paint_doubts,
     paint_end,
     paint_lead,
     paint_mark,
@@ -27,7 +29,7 @@ from tracer.job.marks import marks
 from tracer.job.mends import mends
 from tracer.job.records import Mark, Tag
 from tracer.trace.mend import Mend
-from tracer.trace.sheet import Proposal
+from tracer.trace.sheet import Join, Proposal
 
 __all__ = ["Overlays"]
 
@@ -43,10 +45,13 @@ class Overlays(QObject):
         view: SheetView,
         tagging: Tagging,
         measuring: Measuring,
+        doubts: Doubts,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self._desk, self._view, self._tagging, self._measuring = desk, view, tagging, measuring
+        self._doubts = doubts
+        self._doubtful: tuple[Join, ...] = ()
         self._tinted: tuple[TintedPiece, ...] = ()
         self._shown_tints: dict[str, Tint] = {}
         self._path: tuple[TintedPiece, ...] = ()
@@ -87,6 +92,7 @@ class Overlays(QObject):
         self._proposals = self._desk.proposals_in_view()
         self._mends = mends(job, self._desk.state.sheet) if job is not None else ()
         self._marks = marks(job, self._desk.state.sheet) if job is not None else ()
+        self._doubtful = self._doubts.joins()
         self._tint()
         self._follow_path()
 
@@ -180,6 +186,7 @@ class Overlays(QObject):
         self._paint_pieces(painter, view)
         paint_proposals(painter, self._proposals, on_page, look, self._tagging.picked_proposal(), seen)
         paint_tags(painter, self._tags, on_page, look, state.tag, stroke, seen)
+        paint_doubts(painter, self._doubtful, on_page, look, seen)
         for mend in self._mends:
             paint_mend(painter, mend, on_page, look)
         for mark in self._marks:

@@ -21,9 +21,10 @@ from PyQt6.QtGui import (
 from tracer.desk.colours import Look
 from tracer.job.records import Mark, Tag
 from tracer.trace.mend import Mend, MendKind
-from tracer.trace.sheet import Proposal
+from tracer.trace.sheet import Join, Proposal
 
 __all__ = [
+    "paint_doubts",
     "paint_end",
     "paint_lead",
     "paint_mark",
@@ -206,6 +207,19 @@ def paint_spot(painter: QPainter, at: QPointF, look: Look) -> None:
     painter.drawEllipse(at, 7, 7)
     painter.setPen(QPen(look.marker_core, 2))
     painter.drawEllipse(at, 7, 7)
+
+
+def paint_doubts(
+    painter: QPainter, joins: Iterable[Join], on_page: QTransform, look: Look, seen: QRectF
+) -> None:
+    """Draw a dotted ring in pencil round each doubtful join that lies in `seen` (screen px)."""
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(look.pencil, 2, Qt.PenStyle.DotLine))
+    radius = max(5.0, min(16.0, 26.0 * on_page.m11()))
+    for join in joins:
+        at = on_page.map(QPointF(join.x + 0.5, join.y + 0.5))
+        if seen.contains(at):
+            painter.drawEllipse(at, radius, radius)
 
 
 def paint_end(painter: QPainter, at: QPointF, name: str, look: Look) -> None:

@@ -21,6 +21,7 @@ from tracer.desk import words
 from tracer.desk.causes_card import CausesCard
 from tracer.desk.colours import Look, as_palette, system_look
 from tracer.desk.desk import LAY_OUT, Desk
+from tracer.desk.doubts import Doubts
 from tracer.desk.drawer import Drawer, Section
 from tracer.desk.keeping import keep_view, keep_window, kept_sheet, kept_view, kept_window
 from tracer.desk.leaves import Leaves
@@ -105,7 +106,8 @@ class DeskWindow(QMainWindow):
         self.tagging = Tagging(desk, view, self.card, self)
         self.mending = Mending(desk, self)
         self.marking = Marking(desk, self)
-        self.overlays = Overlays(desk, view, self.tagging, self.measuring, self)
+        self.doubts = Doubts(desk, view, self)
+        self.overlays = Overlays(desk, view, self.tagging, self.measuring, self.doubts, self)
         self.hands = SheetHands(
             desk, view, self.slip, self.overlays, self.tagging, self.measuring, self.mending
         )
@@ -118,13 +120,13 @@ class DeskWindow(QMainWindow):
         self.legend = LegendSection(look)
         self.setting = SettingSection(self.desk, self.measuring)
         self.meter = MeterSection(self.desk)
-        self.doubts = DoubtsSection(self.desk)
+        self.warnings = DoubtsSection(self.desk)
         sections = [
             Section(words.SECTION_RAILS, self.rails),
             Section(words.SECTION_SETTING, self.setting),
             Section(words.SECTION_PARTS, self.parts),
             Section(words.SECTION_READINGS, self.readings),
-            Section(words.SECTION_DOUBTS, self.doubts, is_open=False),
+            Section(words.SECTION_DOUBTS, self.warnings, is_open=False),
             Section(words.SECTION_METER, self.meter, is_open=False),
             Section(words.SECTION_LEGEND, self.legend, is_open=False),
         ]
@@ -188,6 +190,8 @@ class DeskWindow(QMainWindow):
             "next_sheet": lambda: self.opening.turn(1),
             "previous_sheet": lambda: self.opening.turn(-1),
             "read_again": self.desk.lay_out,
+            "next_doubt": lambda: self.doubts.step(1),
+            "previous_doubt": lambda: self.doubts.step(-1),
             "cut": lambda: mending.mend(MendKind.CUT),
             "join": lambda: mending.mend(MendKind.JOIN),
             "junction": lambda: mending.mend(MendKind.JUNCTION),

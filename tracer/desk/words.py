@@ -6,6 +6,7 @@ import math
 
 from tracer.circuit.results import Verdict
 from tracer.circuit.values import format_value
+from tracer.trace.sheet import JoinKind
 
 __all__ = [
     "dial_in_words",
@@ -87,6 +88,16 @@ NO_MORE_PROPOSALS = "No proposals are left on this sheet."
 MEND_NEEDS_SPOT = "Press the place on the sheet first, then the key."
 MENDED = "Mended: {kind}."
 
+NO_DOUBTS = "The tracing is sure of every join on this sheet."
+DOUBT = (
+    "{kind}? {share} % sure. C cuts, K makes it a junction, Ctrl+Shift+E marks it as seen. {count} to see to."
+)
+JOINS = {
+    JoinKind.JUNCTION: "A junction",
+    JoinKind.CROSSING: "A crossing without a join",
+    JoinKind.GAP: "Wire across a break in the ink",
+}
+
 # -- the strip ---------------------------------------------------------------------------------------
 LEAD_PLUS = "Red lead"
 LEAD_MINUS = "Black lead"
@@ -157,6 +168,7 @@ LEGEND_ROUTE = (
 )
 LEGEND_PROPOSAL = "Proposed by the reader, not yet confirmed"
 LEGEND_TAG = "Confirmed part"
+LEGEND_DOUBT = "Join that the tracing is not sure of"
 LEGEND_FLOOD = "Conductor lit by a press"
 
 SECTION_METER = "Meter"
@@ -212,6 +224,8 @@ DO_PRESS = "Press at the crosshair"
 DO_NEXT_SHEET = "Next sheet"
 DO_PREVIOUS_SHEET = "Previous sheet"
 DO_READ_AGAIN = "Read the sheet again"
+DO_NEXT_DOUBT = "Next doubtful join"
+DO_PREVIOUS_DOUBT = "Previous doubtful join"
 DO_CUT = "Cut the conductor here"
 DO_JOIN = "Join here to another place"
 DO_JUNCTION = "The crossing here is a junction"
