@@ -1,4 +1,4 @@
-"""Drawn sheets: the truth agrees with the picture, moves with it, and comes out the same for the same seed."""
+"""Drawn sheets: the truth agrees with the picture, moves with it, and is the same for the same seed."""
 
 import subprocess
 import sys
@@ -10,8 +10,9 @@ import pytest
 
 from tracer.training.classes import BODY, CROSSING, DOT, KIND_CELL, KIND_NAMES, LETTERING, WIRE
 from tracer.training.layout import draw_sheet
+from tracer.training.moving import Skew
 from tracer.training.sheet import SheetDrawing, SheetStyle
-from tracer.training.spoil import LEVELS, Skew, spoil
+from tracer.training.spoil import LEVELS, spoil
 from tracer.training.truth import SheetTruth
 
 

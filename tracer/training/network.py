@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 import torch
@@ -48,7 +49,7 @@ class ReaderNetwork(nn.Module):
         super().__init__()
         self.stem = _convolve(1, _WIDTHS[0], 5, 2)
         self.enter = _Step(_WIDTHS[0], _WIDTHS[0])
-        pairs = list(zip(_WIDTHS[:-1], _WIDTHS[1:], strict=True))
+        pairs = list(pairwise(_WIDTHS))
         self.down = nn.ModuleList([_Step(above, below, 2) for above, below in pairs])
         self.up = nn.ModuleList([_Step(above + below, above) for above, below in reversed(pairs)])
         self.classes = nn.Conv2d(_WIDTHS[0], 4 * CLASS_COUNT, 3, 1, 1)

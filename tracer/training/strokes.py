@@ -84,7 +84,7 @@ def arc(
     *,
     squash: float = 1.0,
 ) -> Stroke:
-    """Part of a circle from `start` to `end` degrees (0 to the right, 90 down); `squash` scales its height."""
+    """Part of a circle from `start` to `end` degrees (0 right, 90 down); `squash` scales its height."""
     count = max(4, int(abs(end - start) / 12) + 1)
     angles = np.deg2rad(np.linspace(start, end, count))
     return Stroke(np.stack([x + radius * np.cos(angles), y + radius * squash * np.sin(angles)], 1), width)

@@ -134,8 +134,14 @@ def main() -> None:
     )
     if options.start is not None:
         command += " --start FIRST/reader.pt"
-    card = {"command": command, "seed": options.seed, "made_on": where, "torch": torch.__version__, "run": run,
-            "figures": {"pixel_iou_and_kind_share": figures}}  # fmt: skip
+    card = {
+        "command": command,
+        "seed": options.seed,
+        "made_on": where,
+        "torch": torch.__version__,
+        "run": run,
+        "figures": {"pixel_iou_and_kind_share": figures},
+    }
     export_reader(network.cpu(), options.out, card)
     for level, values in figures.items():
         print(level, values, flush=True)

@@ -58,9 +58,7 @@ def draw_wires(
     conductors = tuple(
         Conductor(
             number_of[root],
-            tuple(
-                replace(end, **dict(zip("xy", _moved(warp, end.x, end.y), strict=True))) for end in ends[root]
-            ),
+            tuple(_move_end(end, warp) for end in ends[root]),
             warp(_sample([wire for index, wire in enumerate(wires) if groups.find(index) == root], met)),
         )
         for root in roots
@@ -74,6 +72,11 @@ def draw_wires(
 def _moved(warp: Warp, x: float, y: float) -> tuple[float, float]:
     ((mx, my),) = warp(np.array([(x, y)]))
     return float(mx), float(my)
+
+
+def _move_end(end: ConductorEnd, warp: Warp) -> ConductorEnd:
+    x, y = _moved(warp, end.x, end.y)
+    return replace(end, x=x, y=y)
 
 
 def _attach(wires: list[Wire], parts: list[DrawnPart], groups: Groups) -> dict[int, list[ConductorEnd]]:

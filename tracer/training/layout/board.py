@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -166,7 +167,7 @@ class Board:
 
     def clear_run(self, points: Sequence[Place]) -> bool:
         """Whether a wire of level and upright stretches may run through `points`."""
-        for index, ((x0, y0), (x1, y1)) in enumerate(zip(points[:-1], points[1:], strict=True)):
+        for index, ((x0, y0), (x1, y1)) in enumerate(pairwise(points)):
             if not self.inside(x0, y0, x1, y1):
                 return False
             length = abs(x1 - x0) + abs(y1 - y0)
@@ -221,7 +222,7 @@ class Board:
         thin = float(self.rng.uniform(0.5, 0.9)) if faint is not None else 1.0
         self.drawing.wire(points, width * thin * self.habits.pen, faint)
         near = self.habits.clearance * self.cell
-        for (x0, y0), (x1, y1) in zip(points[:-1], points[1:], strict=True):
+        for (x0, y0), (x1, y1) in pairwise(points):
             if abs(y1 - y0) < 1e-6:
                 self._level[self._cells(x0, y0 - near, x1, y1 + near)] = True
             elif abs(x1 - x0) < 1e-6:
@@ -262,19 +263,70 @@ class Board:
 
 
 _PREFIX = {
-    "resistor": "R", "pot": "VR", "capacitor": "C", "coil": "L", "transformer": "T", "diode": "D", "rectifier": "MR",
-    "bridge": "BR", "valve": "V", "transistor": "TR", "block": "IC", "contact": "S", "lamp": "PL", "neon": "N",
-    "speaker": "LS", "meter": "M", "battery": "B", "jack": "SK", "plug": "PL", "fuse": "FS", "crystal": "X",
-    "thermistor": "TH", "varistor": "VDR", "relay coil": "RL",
-}  # fmt: skip
+    "resistor": "R",
+    "pot": "VR",
+    "capacitor": "C",
+    "coil": "L",
+    "transformer": "T",
+    "diode": "D",
+    "rectifier": "MR",
+    "bridge": "BR",
+    "valve": "V",
+    "transistor": "TR",
+    "block": "IC",
+    "contact": "S",
+    "lamp": "PL",
+    "neon": "N",
+    "speaker": "LS",
+    "meter": "M",
+    "battery": "B",
+    "jack": "SK",
+    "plug": "PL",
+    "fuse": "FS",
+    "crystal": "X",
+    "thermistor": "TH",
+    "varistor": "VDR",
+    "relay coil": "RL",
+}
 _VALUES = {
-    "resistor": ("10k", "4k7", "1M", "0M5", "220", "47K", "1 meg", "2.2M", "330Ω", "100 ohms", "68K", "0,5M", "150"),
-    "capacitor": (".05", "16u", "0.1µ", "100pF", "8+8", ".001", "47n", "2.2 63V", "220p", "500", "32µF", ".01µF"),
+    "resistor": (
+        "10k",
+        "4k7",
+        "1M",
+        "0M5",
+        "220",
+        "47K",
+        "1 meg",
+        "2.2M",
+        "330Ω",
+        "100 ohms",
+        "68K",
+        "0,5M",
+        "150",
+    ),
+    "capacitor": (
+        ".05",
+        "16u",
+        "0.1µ",
+        "100pF",
+        "8+8",
+        ".001",
+        "47n",
+        "2.2 63V",
+        "220p",
+        "500",
+        "32µF",
+        ".01µF",
+    ),
     "pot": ("500k", "1M LOG", "25K LIN", "10k", "2M"),
     "valve": ("TRIODE", "PENTODE", "OUTPUT", "FREQ. CH.", ""),
-    "transistor": ("NPN", "AF117", "", "BC1"), "coil": ("10H", "250mH", "", "CHOKE"), "speaker": ("15Ω", "3 ohms", ""),
-    "fuse": ("1A", "500mA", "2A"), "battery": ("9V", "90V HT", "1.5V"), "lamp": ("6.3V", "0.3A", ""),
-}  # fmt: skip
+    "transistor": ("NPN", "AF117", "", "BC1"),
+    "coil": ("10H", "250mH", "", "CHOKE"),
+    "speaker": ("15Ω", "3 ohms", ""),
+    "fuse": ("1A", "500mA", "2A"),
+    "battery": ("9V", "90V HT", "1.5V"),
+    "lamp": ("6.3V", "0.3A", ""),
+}
 
 
 def _named(kind: str, number: int, rng: np.random.Generator) -> tuple[str, str]:

@@ -25,7 +25,8 @@ def bus(board: Board) -> None:
     first = float(rng.uniform(20, max(21, wide - count * pitch - 20)))
     fan = float(rng.uniform(1.2, 2.6)) if rng.random() < 0.5 else 1.0
     slope = float(rng.uniform(3, 8)) * unit
-    lines = []
+    lines: list[tuple[float, float, float]] = []
+    dx, dy = (0.0, 1.0) if upright else (1.0, 0.0)
     names = str(rng.choice(["A", "B", "D", "SW", "+", ""]))
     for index in range(count):
         level = first + index * pitch
@@ -47,13 +48,13 @@ def bus(board: Board) -> None:
         if straight and (fan == 1.0 or board.free(*box[1:].min(axis=0), *box[1:].max(axis=0)) or index > 0):
             board.run(points, check=False)
             lines.append((path[0][0], end, level))
-            tip, way = points[-1], (0.0, 1.0) if upright else (1.0, 0.0)
+            tip = points[-1]
             if rng.random() < 0.6:
                 turn = 0.0 if upright else -90.0
                 board.put("label.circle", *tip, turn=turn, loose=False, room=-1.0, text="none")
-                _name_end(board, tip, way, names, index)
+                _name_end(board, tip, (dx, dy), names, index)
             else:
-                board.loose.append(PartTerminal("", *tip, *way))
+                board.loose.append(PartTerminal("", tip[0], tip[1], dx, dy))
     _taps(board, lines, upright)
 
 
@@ -87,7 +88,8 @@ def _taps(board: Board, lines: list[tuple[float, float, float]], upright: bool) 
         if board.run(points):
             board.dot(*points[0])
             way = 1.0 if down else -1.0
-            board.loose.append(PartTerminal("", *points[1], *((way, 0.0) if upright else (0.0, way))))
+            dx, dy = (way, 0.0) if upright else (0.0, way)
+            board.loose.append(PartTerminal("", *points[1], dx, dy))
 
 
 def pin_row(board: Board) -> None:

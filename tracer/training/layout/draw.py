@@ -72,9 +72,12 @@ def random_style(rng: np.random.Generator, stroke: float) -> SheetStyle:
     unit = stroke * float(rng.uniform(1.9, 4.2))
     if rng.random() < 0.5:
         lettering = Lettering(
-            "stroke", float(rng.normal(0, 0.12)), float(rng.uniform(0.5, 0.8)),
-            float(rng.uniform(0.03, 0.09)) if freehand else float(rng.uniform(0, 0.02)), float(rng.uniform(0.6, 1.1)),
-        )  # fmt: skip
+            "stroke",
+            float(rng.normal(0, 0.12)),
+            float(rng.uniform(0.5, 0.8)),
+            float(rng.uniform(0.03, 0.09)) if freehand else float(rng.uniform(0, 0.02)),
+            float(rng.uniform(0.6, 1.1)),
+        )
     else:
         lettering = Lettering(face=str(rng.choice(printed_faces())))
     return SheetStyle(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 
 from tracer.training.layout.board import Board, Place
@@ -100,11 +102,7 @@ def _paths(board: Board, lead: PartTerminal, other: PartTerminal) -> list[list[P
     for path in paths:
         kept = [
             path[0],
-            *[
-                q
-                for p, q in zip(path[:-1], path[1:], strict=True)
-                if abs(p[0] - q[0]) + abs(p[1] - q[1]) > 1.0
-            ],
+            *[q for p, q in pairwise(path) if abs(p[0] - q[0]) + abs(p[1] - q[1]) > 1.0],
         ]
         if _leaves(lead, kept[0], kept[1]) and _leaves(other, kept[-1], kept[-2]) and kept[-1] == path[-1]:
             good.append(kept)
@@ -135,8 +133,11 @@ def _tee(board: Board, lead: PartTerminal) -> bool:
                 else [(lead.x, lead.y), (at, lead.y), (at, y0)]
             )
         else:
-            path = [(lead.x, lead.y), (x0, lead.y)] if not along and low + 4 * pen < lead.y < high - 4 * pen else [
-                (lead.x, lead.y), (lead.x, at), (x0, at)]  # fmt: skip
+            path = (
+                [(lead.x, lead.y), (x0, lead.y)]
+                if not along and low + 4 * pen < lead.y < high - 4 * pen
+                else [(lead.x, lead.y), (lead.x, at), (x0, at)]
+            )
         foot = path[-1]
         if (
             not _leaves(lead, path[0], path[1])

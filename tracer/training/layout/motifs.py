@@ -13,10 +13,37 @@ from tracer.training.truth import DrawnPart, PartTerminal
 __all__ = ["MOTIFS", "two_leaded"]
 
 _SCATTER = (
-    "valve", "valve", "transistor", "block", "transformer", "transformer", "transformer", "coil", "coil", "diode", "pot", "contact", "jack", "plug", "lamp",
-    "speaker", "meter", "battery", "crystal", "fuse", "bridge", "rectifier", "relay coil", "thermistor", "other",
-    "resistor", "resistor", "capacitor", "capacitor", "contact",
-)  # fmt: skip
+    "valve",
+    "valve",
+    "transistor",
+    "block",
+    "transformer",
+    "transformer",
+    "transformer",
+    "coil",
+    "coil",
+    "diode",
+    "pot",
+    "contact",
+    "jack",
+    "plug",
+    "lamp",
+    "speaker",
+    "meter",
+    "battery",
+    "crystal",
+    "fuse",
+    "bridge",
+    "rectifier",
+    "relay coil",
+    "thermistor",
+    "other",
+    "resistor",
+    "resistor",
+    "capacitor",
+    "capacitor",
+    "contact",
+)
 
 
 def two_leaded(board: Board) -> str:
@@ -28,11 +55,27 @@ def two_leaded(board: Board) -> str:
         return board.habits.capacitor
     return str(
         board.rng.choice(
-            [board.habits.coil, board.habits.diode, board.habits.contact, "fuse.box", "fuse.wave", "pot.preset",
-             "capacitor.electrolytic", "capacitor.variable", "crystal.plates", "lamp.cross", "lamp.filament",
-             "battery.cells", "rectifier.metal", "thermistor.box", "contact.blade", "contact.push", "diode.triangle"]
+            [
+                board.habits.coil,
+                board.habits.diode,
+                board.habits.contact,
+                "fuse.box",
+                "fuse.wave",
+                "pot.preset",
+                "capacitor.electrolytic",
+                "capacitor.variable",
+                "crystal.plates",
+                "lamp.cross",
+                "lamp.filament",
+                "battery.cells",
+                "rectifier.metal",
+                "thermistor.box",
+                "contact.blade",
+                "contact.push",
+                "diode.triangle",
+            ]
         )
-    )  # fmt: skip
+    )
 
 
 def _spot(board: Board) -> tuple[float, float]:
@@ -60,7 +103,7 @@ def scatter(board: Board) -> None:
 def hang(
     board: Board, x: float, y: float, name: str, *, down: bool = True, end: str | None = None
 ) -> DrawnPart | None:
-    """A part below (or above) the point (x, y), its lead up to it, and a chassis or supply sign at its far end."""
+    """A part below (or above) the point (x, y), led to it, with a chassis or supply sign at its far end."""
     unit, sign = board.drawing.style.unit, 1.0 if down else -1.0
     lead = board.rng.uniform(1.5, 4.0) * unit
     made = build(name, board.rng)
@@ -114,7 +157,7 @@ def chain(board: Board) -> None:
         first, last = part.terminals[0], part.terminals[-1]
         if flipped:
             first, last = last, first
-        board.loose += [t for t in part.terminals[1:-1]]
+        board.loose += list(part.terminals[1:-1])
         if before is not None and abs(first.x - before.x) + abs(first.y - before.y) > 2:
             lined = abs(first.y - before.y) < 0.5 or abs(first.x - before.x) < 0.5
             if lined and board.run([(before.x, before.y), (first.x, first.y)]):

@@ -9,14 +9,16 @@ from tracer.training.truth import DrawnPart
 
 __all__ = ["add_furniture", "add_notes", "add_page"]
 
-_WORDS = ("VALVE", "VOLTAGES", "MEASURED", "WITH", "RANGE", "SWITCH", "WAVE", "CHANGE", "ALL", "RESISTORS", "IN", "OHMS",
-          "UNLESS", "MARKED", "OUTPUT", "FILTER", "SEE", "NOTE", "INPUT", "TONE", "MAINS", "SHEET", "DRG. No.", "ISSUE",
-          "DATE", "TUNING", "Medium", "Long", "Short", "to chassis", "Bass", "Treble", "250V", "100mA", "1.4 Mc/s",
-          "470 kc/s", "R1-R12", "(SEE TEXT)", "VOLUME", "BACK VIEW", "A/D", "± 10%", "H.T.", "L.T.", "I.F.")  # fmt: skip
+_WORDS = (  # parted by bars
+    "VALVE|VOLTAGES|MEASURED|WITH|RANGE|SWITCH|WAVE|CHANGE|ALL|RESISTORS|IN|OHMS|UNLESS|MARKED|"
+    "OUTPUT|FILTER|SEE|NOTE|INPUT|TONE|MAINS|SHEET|DRG. No.|ISSUE|DATE|TUNING|Medium|Long|Short|"
+    "to chassis|Bass|Treble|250V|100mA|1.4 Mc/s|470 kc/s|R1-R12|(SEE TEXT)|VOLUME|BACK VIEW|A/D|"
+    "± 10%|H.T.|L.T.|I.F."
+)
 
 
 def _words(rng: np.random.Generator, count: int) -> str:
-    return " ".join(str(word) for word in rng.choice(_WORDS, size=count))
+    return " ".join(str(word) for word in rng.choice(_WORDS.split("|"), size=count))
 
 
 def add_page(board: Board) -> None:

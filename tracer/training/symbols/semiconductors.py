@@ -12,7 +12,7 @@ __all__: list[str] = []
 
 @symbol("diode.triangle")
 def diode(rng: np.random.Generator) -> Symbol:
-    """Triangle and bar, hollow, crossed by the lead, or black; with wings it is a Zener, with arrows a lamp."""
+    """Triangle and bar: hollow, crossed by the lead or black; with wings a Zener, with arrows a lamp."""
     half, height = rng.uniform(0.8, 1.3), rng.uniform(0.8, 1.2)
     filled = rng.random()
     triangle = polygon((-half, -height), (half, 0), (-half, height), fill=1.0 if filled < 0.4 else None)
@@ -81,7 +81,10 @@ def bridge(rng: np.random.Generator) -> Symbol:
     dots = [circle(x, y, 0.3, fill=1.0) for x, y in corners] if rng.random() < 0.4 else []
     names = [("ac1", 0, -1), ("+", 1, 0), ("ac2", 0, 1), ("-", -1, 0)]
     terminals = tuple(Terminal(name, reach * dx, reach * dy, dx, dy) for name, dx, dy in names)
-    marks = (Inscription(reach + 0.6, -0.9, "+", 1.0), Inscription(-reach - 0.6, -0.9, "-", 1.0))
+    marks: tuple[Inscription, ...] = (
+        Inscription(reach + 0.6, -0.9, "+", 1.0),
+        Inscription(-reach - 0.6, -0.9, "-", 1.0),
+    )
     if rng.random() < 0.5:
         marks = (*marks, Inscription(1.0, -reach - 0.5, "~", 1.0), Inscription(1.0, reach + 0.5, "~", 1.0))
     middles = [(sx * reach / 2, sy * reach / 2) for sx in (-1, 1) for sy in (-1, 1)]

@@ -73,8 +73,18 @@ def variable_coil(rng: np.random.Generator) -> Symbol:
         reach = max(half * 0.7, 1.5)
         tip = (reach, top - 0.9)
         strokes = [line((-reach, bottom + 0.9), tip), *arrow_head(tip, (reach, top - 0.9), 0.9, solid=True)]
-        region = np.array([(-half, top), (reach - 0.6, top - 0.9), (reach, top - 0.9), (half, top), (half, bottom),
-                           (-reach + 0.4, bottom + 0.9), (-reach, bottom + 0.9), (-half, bottom)])  # fmt: skip
+        region = np.array(
+            [
+                (-half, top),
+                (reach - 0.6, top - 0.9),
+                (reach, top - 0.9),
+                (half, top),
+                (half, bottom),
+                (-reach + 0.4, bottom + 0.9),
+                (-reach, bottom + 0.9),
+                (-half, bottom),
+            ]
+        )
         return Symbol("coil", (coil, *strokes), (region,), two_ended(half))
     level = top - 0.6
     strokes = [line((-half * 0.8, level), (half * 0.8, level))]
