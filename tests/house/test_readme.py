@@ -13,7 +13,7 @@ from source_tree import ROOT
 
 from tracer.cautions import CAUTIONS
 from tracer.circuit.wiring import parse_wiring
-from tracer.cli.app import application
+from tracer.cli.app import application, main
 
 README = (ROOT / "README.md").read_text("utf-8")
 COMMANDS = typer.main.get_command(application).commands  # type: ignore[attr-defined]
@@ -102,3 +102,14 @@ def test_the_readme_s_wiring_list_can_be_read() -> None:
     circuit = parse_wiring(_marked("wiring"), "README.md")
     assert {element.reference for element in circuit.elements} >= {"R1", "C1", "V1"}
     assert circuit.rails == ("HT1", "HT2")
+
+
+def test_the_readme_s_answer_is_the_program_s(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    found = re.search(r"^<!-- answer: tracer (.*?) -->$", README, flags=re.MULTILINE)
+    assert found
+    (tmp_path / "kitchen.txt").write_text(_marked("wiring"), "utf-8")
+    monkeypatch.chdir(tmp_path)
+    assert main(shlex.split(found[1])) == 0
+    assert capsys.readouterr().out == _marked(f"answer: tracer {re.escape(found[1])}")

@@ -23,7 +23,7 @@ def report(
     folder: ToFolder,
     as_json: AsJson = False,
 ) -> None:
-    """Write the tinted sheets, the check list (CSV and HTML) and the wiring list of a job into a folder."""
+    """Write a job's tinted sheets, check list, resistance chart and wiring list into a folder."""
     from tracer.cli.output import print_json, print_lines
     from tracer.cli.progress import watched
 
