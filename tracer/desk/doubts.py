@@ -57,11 +57,22 @@ class Doubts(QObject):
         self._desk, self._view = desk, view
 
     def joins(self) -> tuple[Join, ...]:
-        """Return the doubtful joins of the sheet in view, the least sure first."""
-        job, lighting, number = self._desk.job, self._desk.lighting, self._desk.state.sheet
-        if job is None or lighting is None:
+        """Return the doubtful joins of the sheet in view, the least sure first.
+
+        Once parts are confirmed, only joins of conductors that reach one count: frames and stains do not.
+        """
+        job, laid, lighting = self._desk.job, self._desk.laid, self._desk.lighting
+        number = self._desk.state.sheet
+        if job is None or laid is None or lighting is None:
             return ()
-        return doubtful(lighting.sheet, mends(job, number), marks(job, number))
+        joins = doubtful(lighting.sheet, mends(job, number), marks(job, number))
+        telling = {conductor for sheet, conductor in laid.bench.conductor_nodes if sheet == number}
+        segments = lighting.sheet.segments
+        return tuple(
+            join
+            for join in joins
+            if not telling or any(segments[segment].conductor in telling for segment in join.segments)
+        )
 
     def step(self, by: int) -> None:
         """Go to the next doubtful join and light what it joins; mends then go there."""

@@ -99,6 +99,7 @@ class Measuring(QObject):
         leads = self._desk.state.leads
         first, second = (_place(laid.bench, point) for point in leads)
         signs = [tag for tag in self._desk.tags_in_view() if tag.kind == "chassis" and tag.terminals]
+        signs = [tag for tag in signs if tag.reference in self.way] or signs
         if leads[0] == CHASSIS:
             first = _nearest_sign(signs, second) or first
         if leads[1] == CHASSIS:
