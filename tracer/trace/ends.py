@@ -11,10 +11,10 @@ from tracer.trace.arms import Arm, look_along
 from tracer.trace.grid import Found, Nearby
 from tracer.trace.skeleton import Strokes, arms_by_node
 
-__all__ = ["Ends", "sort_ends"]
+__all__ = ["Ends", "drop_stubs", "sort_ends"]
 
 _AT_CROSSING = 2.0  # stroke widths from a crossing's rim within which an end belongs to it
-_STUB = 2.5  # stroke widths; a line no longer than this, with both ends at one crossing, is none
+_STUB = 3.0  # stroke widths; a line no longer than this, from a crossing into nothing, is none
 _AT_BODY = 1.3  # stroke widths from a body within which an end meets it, wherever it points
 _TOWARDS_BODY = 2.6  # the same, for an end that points at it
 
@@ -56,16 +56,23 @@ def sort_ends(
             ends.crossings.setdefault(int(at_crossing.blob[place]), []).append(arm)
         else:
             ends.free.append(arm)
-    _drop_stubs(ends)
     return ends
 
 
-def _drop_stubs(ends: Ends) -> None:
-    """Let go of lines with both ends at one crossing: the stem of a T that runs a little past the bar."""
+def drop_stubs(ends: Ends, bridged: set[int]) -> None:
+    """Let go of short lines from a crossing into nothing: the stem of a T that runs a little past the bar.
+
+    Not of those whose free end is `bridged` over a gap.
+    """
+    free = set(ends.free) - bridged
     for arms in ends.crossings.values():
-        stubs = {arm for arm in arms if arm ^ 1 in arms and ends.arms[arm].span < _STUB * ends.stroke}
+        if len(arms) < 3:
+            continue
+        dead = [arm for arm in arms if arm ^ 1 in free or arm ^ 1 in arms]
+        stubs = {arm for arm in dead if ends.arms[arm].span < _STUB * ends.stroke}
         arms[:] = [arm for arm in arms if arm not in stubs]
         ends.stubs.update(arm // 2 for arm in stubs)
+    ends.free[:] = [arm for arm in ends.free if arm // 2 not in ends.stubs]
 
 
 def _at_tip(arm: Arm, half: NDArray[np.float32]) -> Arm:

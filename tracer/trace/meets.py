@@ -11,7 +11,7 @@ from scipy.spatial import cKDTree
 
 from tracer.trace.arms import Pairing, look_along, pair_arms
 from tracer.trace.discs import decide_discs
-from tracer.trace.ends import Ends
+from tracer.trace.ends import Ends, drop_stubs
 from tracer.trace.gaps import Gap, facing_gaps
 from tracer.trace.grid import Grid, Nearby
 from tracer.trace.mask import Inked
@@ -31,6 +31,8 @@ def decide(strokes: Strokes, ends: Ends, grid: Grid, inked: Inked, dots: Nearby)
     Crossing discs first, for what is left over there may still be bridged; then breaks in the ink,
     bodies, and the nodes where three or more lines meet.
     """
+    facing = facing_gaps({arm: ends.arms[arm] for arm in ends.free}, inked, grid.stroke)
+    drop_stubs(ends, {arm for gap in facing for arm in (gap.first, gap.second)})
     result = Meetings(dropped=set(ends.stubs))
     at_discs = {disc: [ends.arms[arm] for arm in arms] for disc, arms in ends.crossings.items()}
     free = ends.free + decide_discs(result, at_discs, inked, grid)

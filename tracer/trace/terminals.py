@@ -32,6 +32,13 @@ def terminal_names(kind: str) -> tuple[str, ...] | None:
     return None
 
 
+@cache
+def _optional_names(kind: str) -> tuple[str, ...]:
+    """Return the terminals that a part of this kind may be without."""
+    listed = json.loads(shared("kinds.json").read_text(encoding="utf-8"))["kinds"]
+    return next((tuple(entry.get("optional_terminals", ())) for entry in listed if entry["kind"] == kind), ())
+
+
 def name_terminals(
     kind: str, box: Sequence[float], places: Sequence[Place]
 ) -> list[tuple[str, int | None, Place]]:
@@ -65,7 +72,7 @@ def name_terminals(
     named: list[tuple[str, int | None, Place]] = [
         (name, index, places[index]) for name, index in zip(names, order, strict=False)
     ]
-    missing = names[len(named) :]
+    missing = [name for name in names[len(named) :] if len(named) < 2 or name not in _optional_names(kind)]
     return named + [(name, None, _middle(box)) for name in missing]
 
 
