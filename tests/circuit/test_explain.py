@@ -114,7 +114,16 @@ def test_a_leaking_capacitor_has_its_leak() -> None:
     leak = next(cause for cause in why("HT2", "chassis", 23.5e3) if cause.kind is CauseKind.LEAKY)
     assert leak.element == "C1"
     assert leak.value == pytest.approx(47e3, rel=0.01)
-    assert (CauseKind.REVERSED, "C1") in kinds(why("HT2", "chassis", 23.5e3))
+
+
+def test_a_reversed_electrolytic_is_told_from_reversed_leads() -> None:
+    backwards = next(cause for cause in why("HT2", "chassis", 23.5e3) if cause.kind is CauseKind.REVERSED)
+    assert backwards.says == "C1 is in backwards, and leaks for it: 47k."
+    leads = next(cause for cause in why("chassis", "HT2", 23.5e3) if cause.kind is CauseKind.REVERSED)
+    assert leads.says.startswith("The positive lead is on the negative side of C1")
+    assert leads.weight > backwards.weight
+    assert leads.then_measure is not None
+    assert (leads.then_measure.start, leads.then_measure.end) == ("HT2", "chassis")
 
 
 def test_a_shorted_capacitor_comes_before_leads_that_touch() -> None:

@@ -40,7 +40,7 @@ def explain(
 
     Each cause is one fault or one slip, the rest of the circuit anywhere within its limits; its weight is
     how likely it is before any reading (`load_priors`) times how likely it makes the reading. Pairs of
-    faults are tried only where no single cause fits.
+    faults are tried only where no single cause fits. A reading that passes has one cause: it is as expected.
 
     Parameters
     ----------
@@ -94,6 +94,8 @@ def _case(circuit: Circuit, reading: Reading, meter: Meter, doubtful: frozenset[
 
 def _guesses(case: Case, joins: Sequence[tuple[str, str, float]]) -> list[Guess]:
     """Return every guess, of most weight first; never empty."""
+    if case.evidence.verdict is Verdict.PASS:
+        return [Guess(CauseKind.AS_EXPECTED, case.priors.as_expected, "The reading is as expected.")]
     guesses = [*_no_fault(case), *fault_guesses(case), *join_guesses(case, joins), *slip_guesses(case)]
     guesses = [guess for guess in guesses if guess.weight > 0.0]
     if not guesses:
@@ -105,10 +107,7 @@ def _guesses(case: Case, joins: Sequence[tuple[str, str, float]]) -> list[Guess]
 
 
 def _no_fault(case: Case) -> list[Guess]:
-    low, high = case.limits
-    if case.evidence.verdict is Verdict.PASS:
-        return [Guess(CauseKind.AS_EXPECTED, case.priors.as_expected, "The reading is as expected.")]
-    if case.evidence.verdict is Verdict.CANNOT_TELL:
-        says = "The reading is as expected, and so would be almost any other: it cannot be judged."
-        return [Guess(CauseKind.AS_EXPECTED, case.priors.as_expected * case.chance(low, high), says)]
-    return []
+    if case.evidence.verdict is not Verdict.CANNOT_TELL:
+        return []
+    says = "The reading is as expected, and so would be almost any other: it cannot be judged."
+    return [Guess(CauseKind.AS_EXPECTED, case.priors.as_expected * case.chance(*case.limits), says)]

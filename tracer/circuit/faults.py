@@ -23,7 +23,7 @@ _NO_DRIFT = frozenset(
 )
 _DECADES = 6.0
 """A bad joint may be anything from 1 Ω to 1 MΩ, all decades alike (our own line)."""
-_LEAST_LEAK = 100.0
+_LEAST_LEAK = 10.0
 """Ω below which a leaking capacitor counts as shorted (our own line)."""
 _NAMED = 4
 
@@ -132,8 +132,11 @@ def _capacitor(case: Case, number: int, branch: Branch) -> Iterator[Guess]:
     says = f"{branch.part} leaks: it would have to be {leak}."
     yield Guess(CauseKind.LEAKY, prior * likely, says, branch.part, (number,), value)
     if kind == "electrolytic":
-        prior = case.prior(of_kind(case.priors.reversed, kind), branch.part)
-        says = f"{branch.part} is in backwards, or the leads are the wrong way round for it: it shows {leak}."
+        right_way = bool(case.volts[number] >= 0.0)
+        prior = case.prior(case.priors.reversed["electrolytic" if right_way else "leads"], branch.part)
+        says = f"{branch.part} is in backwards, and leaks for it: {leak}."
+        if not right_way:
+            says = f"The positive lead is on the negative side of {branch.part}, which leaks for it: {leak}."
         yield Guess(CauseKind.REVERSED, prior * likely, says, branch.part, (number,), value)
 
 

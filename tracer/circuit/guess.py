@@ -100,6 +100,11 @@ class Case:
         return np.where(least <= self.middle.shorted, 0.0, low), shown, high
 
     @cached_property
+    def volts(self) -> Ohms:
+        """(m,) float64: volts from each branch's start to its end for 1 A in at the positive lead."""
+        return self.corners.middle().volts_across(self.start, self.end)
+
+    @cached_property
     def opened(self) -> tuple[Ohms, Ohms]:
         """(m,) float64 each: the least and most the pair can be with each branch open."""
         low = np.min([each.opened for each in self.evidence.lows], axis=0)

@@ -13,6 +13,8 @@ from tracer.resources import shared
 
 __all__ = ["Priors", "load_priors", "of_kind"]
 
+_WILD = math.log(100.0)
+
 
 @dataclass(frozen=True, slots=True)
 class Priors:
@@ -28,7 +30,8 @@ class Priors:
     open, short, drifted, leaky, reversed, contact : mapping of str to float
         By kind of part; ``other kinds`` stands for the rest.
     drift : mapping of str to float
-        How values drift: the part that goes up, and the mean drift up and down as a natural logarithm.
+        How values drift: the part that goes up, the mean drift up and down as a natural logarithm, and
+        the part that may end at anything from a hundredth to a hundred times the value.
     """
 
     as_expected: float
@@ -56,7 +59,10 @@ class Priors:
         ends = [math.log(value / nominal) if value > 0.0 else -math.inf for value in (low, high)]
         risen = [math.exp(-max(0.0, end) / above) for end in ends]
         fallen = [math.exp(min(0.0, end) / below) for end in ends]
-        return up * (risen[0] - risen[1]) + (1.0 - up) * (fallen[1] - fallen[0])
+        drifted = up * (risen[0] - risen[1]) + (1.0 - up) * (fallen[1] - fallen[0])
+        clipped = [min(_WILD, max(-_WILD, end)) for end in ends]
+        anything = self.drift["anything"]
+        return (1.0 - anything) * drifted + anything * (clipped[1] - clipped[0]) / (2.0 * _WILD)
 
 
 def of_kind(table: Mapping[str, float], kind: str) -> float:

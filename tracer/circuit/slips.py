@@ -144,7 +144,7 @@ def _near(case: Case, point: str) -> Iterator[tuple[str, str, str]]:
         element, terminal = find_terminal(case.circuit, point)
     except UnknownPoint:
         if point in case.circuit.rails:
-            yield from ((rail, rail, "wrong_point") for rail in case.circuit.rails if rail != point)
+            yield from ((rail, rail, "wrong_rail") for rail in case.circuit.rails if rail != point)
         return
     pin = terminal.rpartition("/")[2]
     for name, node in element.terminals:

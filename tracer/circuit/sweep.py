@@ -114,6 +114,11 @@ class Corner:
             opened[branch], shorted[branch], across[branch] = alone.opened, alone.shorted, alone.across
         return Sweep(total, opened, shorted, across)
 
+    def volts_across(self, start: int, end: int) -> Ohms:
+        """Return (m,) float64: volts from each branch's start to its end for 1 A from lead to lead."""
+        Z, one, other = self._volts, self.graph.starts, self.graph.ends
+        return np.asarray(Z[one, start] - Z[other, start] - Z[one, end] + Z[other, end])
+
     def resistance(self, start: int, end: int) -> float:
         """Return the resistance between two nodes, Ω."""
         if self.piece[start] != self.piece[end]:
@@ -178,8 +183,7 @@ class Corner:
 
     def _changed(self, start: int, end: int, total: float) -> tuple[Ohms, Ohms, Ohms, Bools]:
         """Return opened, shorted and across of the branches that have ohms, and those that would blur."""
-        Z, one, other = self._volts, self.graph.starts, self.graph.ends
-        drop = Z[one, start] - Z[other, start] - Z[one, end] + Z[other, end]
+        drop = self.volts_across(start, end)
         own, live = self._own, self._live
         gain = np.divide(drop * drop, own, out=np.zeros_like(own), where=own > _SURE * self._scale)
         shorted = np.maximum(0.0, total - gain)
@@ -211,8 +215,7 @@ class Corner:
         self, start: int, end: int, total: float, opened: Ohms, shorted: Ohms, across: Ohms, unsure: Bools
     ) -> None:
         """Open the pair for the branches that alone hold its two sides together."""
-        Z, one, other = self._volts, self.graph.starts, self.graph.ends
-        drop = Z[one, start] - Z[other, start] - Z[one, end] + Z[other, end]
+        drop = self.volts_across(start, end)
         current = np.divide(drop, self.ohms, out=np.zeros_like(drop), where=self._live)
         current[self._splits.branches] = self._splits.current(start, end)
         cut = self._bridges & (np.abs(current) > 0.5)
