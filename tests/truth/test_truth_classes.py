@@ -23,5 +23,5 @@ def test_true_class_maps_flood_clean() -> None:
     print("\n" + describe("true class maps", scores))
     conductors, clean, split, *_ = total(scores)
     assert conductors > 200
-    assert clean / conductors >= 0.94
+    assert clean / conductors >= 0.92
     assert split / conductors <= 0.02

@@ -13,7 +13,12 @@ from tracer.trace.skeleton import Strokes
 
 __all__ = ["Arm", "Pairing", "bend", "look_along", "pair_arms"]
 
-_REACHES = (7.0, 4.5, 2.5)  # stroke widths along the line that its direction is taken from, longest first
+_REACHES = (
+    7.0,
+    4.5,
+    2.5,
+    1.5,
+)  # stroke widths along the line that its direction is taken from, longest first
 _STRAIGHT = 0.3  # stroke widths by which a straight stretch may leave its chord
 _MOST_BEND = np.radians(100.0)  # the two turns of a pair together
 

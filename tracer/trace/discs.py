@@ -18,7 +18,7 @@ from tracer.trace.sheet import JoinKind
 
 __all__ = ["decide_discs", "links_to_dots"]
 
-_SHORT = 1.5  # stroke widths; a shorter arm's own direction says little
+_SHORT = 1.9  # stroke widths; a shorter arm's own direction says little
 
 
 def decide_discs(result: Meetings, at_discs: dict[int, list[Arm]], inked: Inked, grid: Grid) -> list[int]:

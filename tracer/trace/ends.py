@@ -15,6 +15,7 @@ __all__ = ["Ends", "drop_stubs", "sort_ends"]
 
 _AT_CROSSING = 2.0  # stroke widths from a crossing's rim within which an end belongs to it
 _STUB = 3.0  # stroke widths; a line no longer than this, from a crossing into nothing, is none
+_PLAIN_DISC = 1.9  # stroke widths; radius of the largest disc over a plain cross
 _AT_BODY = 1.3  # stroke widths from a body within which an end meets it, wherever it points
 _TOWARDS_BODY = 2.6  # the same, for an end that points at it
 
@@ -59,14 +60,16 @@ def sort_ends(
     return ends
 
 
-def drop_stubs(ends: Ends, bridged: set[int]) -> None:
+def drop_stubs(ends: Ends, crossings: NDArray[np.int32], bridged: set[int]) -> None:
     """Let go of short lines from a crossing into nothing: the stem of a T that runs a little past the bar.
 
-    Not of those whose free end is `bridged` over a gap.
+    Not of those whose free end is `bridged` over a gap, nor where the disc is so large that a hop or a gap
+    is drawn: there somebody meant a crossing.
     """
     free = set(ends.free) - bridged
-    for arms in ends.crossings.values():
-        if len(arms) < 3:
+    area = np.bincount(crossings.ravel())
+    for disc, arms in ends.crossings.items():
+        if len(arms) < 3 or area[disc] > np.pi * (_PLAIN_DISC * ends.stroke) ** 2:
             continue
         dead = [arm for arm in arms if arm ^ 1 in free or arm ^ 1 in arms]
         stubs = {arm for arm in dead if ends.arms[arm].span < _STUB * ends.stroke}

@@ -32,7 +32,7 @@ def decide(strokes: Strokes, ends: Ends, grid: Grid, inked: Inked, dots: Nearby)
     bodies, and the nodes where three or more lines meet.
     """
     facing = facing_gaps({arm: ends.arms[arm] for arm in ends.free}, inked, grid.stroke)
-    drop_stubs(ends, {arm for gap in facing for arm in (gap.first, gap.second)})
+    drop_stubs(ends, inked.crossings, {arm for gap in facing for arm in (gap.first, gap.second)})
     result = Meetings(dropped=set(ends.stubs))
     at_discs = {disc: [ends.arms[arm] for arm in arms] for disc, arms in ends.crossings.items()}
     free = ends.free + decide_discs(result, at_discs, inked, grid)
