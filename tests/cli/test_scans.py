@@ -80,7 +80,8 @@ def test_parts_answers_with_proposals(run: Run, fits: Fits, sheet: Path) -> None
     assert ended.code == 0, ended.err
     fits(ended.json, "parts.schema.json")
     plain = run("parts", sheet)
-    assert f"{len(ended.json['parts'])} parts proposed" in plain.out
+    number = len(ended.json["parts"])
+    assert f"{number} part{'' if number == 1 else 's'} proposed" in plain.out
 
 
 def _png_header(width: int, height: int) -> bytes:

@@ -30,6 +30,7 @@ def nets(
     from tracer.cli.output import print_json, print_lines, print_table
     from tracer.cli.sheet import WITHIN, traced_scan
     from tracer.cli.tables import read_bodies, read_points
+    from tracer.cli.wording import counted
     from tracer.trace.flood import FloodIndex
 
     wanted = read_points(points) if points else ()
@@ -49,4 +50,4 @@ def nets(
     ]
     if rows:
         print_table(("point", "x", "y", "conductor"), rows, right=(1, 2, 3))
-    print_lines(f"{sheet.conductors} conductors on page {page} of {scan.name}.")
+    print_lines(f"{counted(sheet.conductors, 'conductor')} on page {page} of {scan.name}.")

@@ -23,6 +23,7 @@ def parts(
     """
     from tracer.cli.output import print_json, print_lines, print_table
     from tracer.cli.sheet import traced_scan
+    from tracer.cli.wording import counted
 
     sheet = traced_scan(scan, page)
     if as_json:
@@ -31,7 +32,9 @@ def parts(
     if sheet.proposals:
         rows = [_row(proposal) for proposal in sheet.proposals]
         print_table(("kind", "sure", "box (x, y to x, y)", "terminal: conductor"), rows, right=(1,))
-    print_lines(f"{len(sheet.proposals)} parts proposed on page {page} of {scan.name}; none is confirmed.")
+    print_lines(
+        f"{counted(len(sheet.proposals), 'part')} proposed on page {page} of {scan.name}; none is confirmed."
+    )
 
 
 def _row(proposal: Proposal) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from tracer.circuit.results import Expectation, NextReading
 
 __all__ = [
+    "counted",
     "expected_text",
     "limits_text",
     "meter_text",
@@ -81,3 +82,8 @@ def settles_text(seconds: float) -> str:
 def share_text(share: float) -> str:
     """Print a share or weight, 0 to 1, in per cent; a small one is not rounded to nothing."""
     return "under 1%" if 0 < share < 0.01 else f"{share:.0%}"
+
+
+def counted(number: int, thing: str) -> str:
+    """Print a number and what it counts, ``"1 part"``, ``"2 parts"``."""
+    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
