@@ -10,7 +10,7 @@ import pytest
 import small_sheet
 from PIL import Image
 from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QApplication, QFileDialog, QInputDialog, QLabel, QWidget
+from PyQt6.QtWidgets import QApplication, QFileDialog, QInputDialog, QLabel, QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
 import tracer.reader.read
@@ -345,3 +345,14 @@ def test_a_page_is_asked_for_where_a_file_has_several(
     assert job is not None
     assert [(sheet.number, sheet.page) for sheet in sheets(job)] == [(1, 2)]
     assert window.desk.page(1)[0][small_sheet.HIGH - 1 - 101, small_sheet.WIDE - 1 - 360] < 128
+
+
+def test_a_place_offers_what_can_be_done_there(window: DeskWindow, qtbot: QtBot) -> None:
+    spot = window.view.screen_at(360, 101).toPoint()
+    window.view.customContextMenuRequested.emit(spot)
+    (menu,) = [menu for menu in window.findChildren(QMenu) if menu.isVisible()]
+    offered = [action for action in menu.actions() if not action.isSeparator()]
+    assert window.actions_by_name["cut"] in offered
+    assert window.desk.state.leads == ("", "")
+    assert window.desk.state.spot == pytest.approx((360, 101), abs=1)
+    menu.close()

@@ -11,7 +11,7 @@ from PyQt6.QtWidgets import QMainWindow, QMenu, QWidget
 
 from tracer.desk import words
 
-__all__ = ["ENTRIES", "Entry", "fill_menus", "keys_in_words"]
+__all__ = ["ENTRIES", "PLACE_ENTRIES", "Entry", "fill_menus", "keys_in_words"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +82,13 @@ ENTRIES: tuple[Entry, ...] = (
     Entry("keys", _H, words.DO_KEYS, ("?", "F1")),
     Entry("about", _H, words.DO_ABOUT, ("Shift+F1",)),
 )
+
+PLACE_ENTRIES: tuple[tuple[str, ...], ...] = (
+    ("edit_part", "remove_part", "box"),
+    ("cut", "join", "junction", "not_wire"),
+    ("mark_replaced", "mark_checked_out", "mark_seen", "mark_trusted", "mark_later"),
+)
+"""What is offered at a place on the sheet, in groups."""
 
 
 def fill_menus(

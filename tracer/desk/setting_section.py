@@ -131,7 +131,7 @@ class SettingSection(QWidget):
         setting = self._desk.state.setting
         self._measuring.set_setting(
             replace(setting, banks={**setting.banks, bank.name: position}),
-            f"turn {bank.name} to {position or 'none'}",
+            words.SAID_TURN.format(bank=bank.name, position=position or words.SAID_NONE),
         )
 
     def _add_sockets(self, grid: QGridLayout, elements: list[Element]) -> None:
@@ -153,7 +153,8 @@ class SettingSection(QWidget):
         setting = self._desk.state.setting
         out = setting.out - {reference} if is_in else setting.out | {reference}
         self._measuring.set_setting(
-            replace(setting, out=frozenset(out)), f"put {reference} in" if is_in else f"take {reference} out"
+            replace(setting, out=frozenset(out)),
+            (words.SAID_IN if is_in else words.SAID_OUT).format(reference=reference),
         )
 
     def _add_wiper(self, grid: QGridLayout, pot: Element) -> None:
@@ -181,10 +182,12 @@ class SettingSection(QWidget):
     def _slide(self, reference: str, at: float | None) -> None:
         setting = self._desk.state.setting
         if at is None:
-            self._measuring.set_setting(without_wiper(setting, reference), f"wiper of {reference} anywhere")
+            self._measuring.set_setting(
+                without_wiper(setting, reference), words.SAID_ANYWHERE.format(reference=reference)
+            )
         else:
             turned = replace(setting, wipers={**setting.wipers, reference: at})
-            self._measuring.set_setting(turned, f"wiper of {reference} to {at:g}")
+            self._measuring.set_setting(turned, words.SAID_WIPER.format(reference=reference, at=at))
 
     def _add_lifted(self, grid: QGridLayout) -> None:
         row = grid.rowCount()
@@ -205,7 +208,7 @@ class SettingSection(QWidget):
             self._desk.fail(error)
             return
         lifted = frozenset(f"{element.reference}.{terminal}" for element, terminal in found)
-        said = f"lift {', '.join(sorted(lifted))}" if lifted else "put every lifted end back"
+        said = words.SAID_LIFT.format(ends=", ".join(sorted(lifted))) if lifted else words.SAID_PUT_BACK
         self._measuring.set_setting(replace(self._desk.state.setting, lifted=lifted), said)
 
     def _add_maker(self, grid: QGridLayout) -> None:

@@ -84,6 +84,13 @@ class SheetHands(QObject):
         else:
             self._view.boxed.emit(min(first[0], x), min(first[1], y), max(first[0], x), max(first[1], y))
 
+    def pick_spot(self, x: float, y: float) -> None:
+        """Pick the place at (x, y), and the part there, for what a menu offers; no lead moves."""
+        found = self._find(x, y)
+        conductor = None if found.tag is not None else self._conductor(x, y)
+        state = flooded(self._desk.state, conductor, (x, y))
+        self._desk.set_state(replace(state, tag=found.tag.id if found.tag is not None else None))
+
     def open_part(self, x: float, y: float) -> None:
         """Show the part at (x, y) for changing."""
         found = self._find(x, y)

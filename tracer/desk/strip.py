@@ -60,7 +60,6 @@ class ReadingStrip(QWidget):
         self.entry.setToolTip(words.ENTRY_DESCRIPTION)
         self.entry.returnPressed.connect(self._enter)
         self.verdict = QLabel(self)
-        self.verdict.setAccessibleName(words.WHY)
         self.next = QPushButton(self)
         self.next.setFlat(True)
         self.next.setFocusPolicy(Qt.FocusPolicy.TabFocus)

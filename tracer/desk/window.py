@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from PyQt6.QtCore import QSize
+from PyQt6.QtCore import QPoint, QPointF, QSize, Qt
 from PyQt6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication, QIcon
 from PyQt6.QtWidgets import (
     QApplication,
     QHBoxLayout,
     QMainWindow,
+    QMenu,
     QMessageBox,
     QStackedWidget,
     QVBoxLayout,
@@ -30,7 +31,7 @@ from tracer.desk.list_sections import DoubtsSection, PartsSection, ReadingsSecti
 from tracer.desk.marking import Marking
 from tracer.desk.measuring import Measuring
 from tracer.desk.mending import Mending
-from tracer.desk.menus import fill_menus, keys_in_words
+from tracer.desk.menus import PLACE_ENTRIES, fill_menus, keys_in_words
 from tracer.desk.meter_section import MeterSection
 from tracer.desk.opening import DEMO, REPORT, Opening
 from tracer.desk.overlays import Overlays
@@ -157,6 +158,8 @@ class DeskWindow(QMainWindow):
         desk = self.desk
         desk.opened.connect(self._opened)
         desk.page_ready.connect(self._show_page)
+        self.view.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        self.view.customContextMenuRequested.connect(self._offer_here)
         desk.laid_out.connect(self._laid_out)
         desk.told.connect(self.slip.tell)
         desk.failed.connect(self.note.tell)
@@ -236,6 +239,18 @@ class DeskWindow(QMainWindow):
         self.slip.raise_()
         self.view.clear_page()
         self._retitle()
+
+    def _offer_here(self, where: QPoint) -> None:
+        """Offer, at the place under the pointer, what the menus have for a place."""
+        if self.view.page_size is None:
+            return
+        self.hands.pick_spot(*self.view.page_at(QPointF(where)))
+        menu = QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        for group in PLACE_ENTRIES:
+            menu.addSeparator()
+            menu.addActions([self.actions_by_name[name] for name in group])
+        menu.popup(self.view.mapToGlobal(where))
 
     def _show_page(self, number: int) -> None:
         if number != self.desk.state.sheet or self.desk.job is None:
