@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import threading
 from collections.abc import Callable
 from pathlib import Path
 
@@ -27,7 +28,9 @@ from tracer.job.file import create_job
 from tracer.job.marks import marks
 from tracer.job.records import MarkKind
 from tracer.job.sheets import add_sheet, sheets
+from tracer.job.tags import add_tag
 from tracer.progress import Progress, checkpoint
+from tracer.reader.layers import Layers
 
 Make = Callable[[Path | None], DeskWindow]
 
@@ -356,3 +359,32 @@ def test_a_place_offers_what_can_be_done_there(window: DeskWindow, qtbot: QtBot)
     assert window.desk.state.leads == ("", "")
     assert window.desk.state.spot == pytest.approx((360, 101), abs=1)
     menu.close()
+
+
+def test_edits_made_during_a_reading_do_not_begin_it_anew(
+    make_window: Make,
+    scan: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    qtbot: QtBot,
+    settled: Callable[[DeskWindow], None],
+) -> None:
+    begun: list[int] = []
+    go_on = threading.Event()
+
+    def slow(page: object, progress: object = None) -> Layers:
+        begun.append(1)
+        go_on.wait(10)
+        return small_sheet.layers()
+
+    monkeypatch.setattr(tracer.reader.read, "read", slow)
+    window = make_window(None)
+    window.open(scan)
+    qtbot.waitUntil(lambda: len(begun) == 1, timeout=5_000)
+    for tag in small_sheet.TAGS:
+        window.desk.edit(lambda job, tag=tag: add_tag(job, tag))
+    go_on.set()
+    settled(window)
+    assert len(begun) == 1
+    laid = window.desk.laid
+    assert laid is not None
+    assert {"R1", "R2"} <= {element.reference for element in laid.bench.circuit.elements}

@@ -82,6 +82,7 @@ class Desk(QObject):
         self.laid: Laid | None = None
         self.state = State()
         self._pages: dict[int, tuple[SheetRecord, Levels]] = {}
+        self._once_more = False
 
     # -- the job -------------------------------------------------------------------------------------
 
@@ -99,6 +100,7 @@ class Desk(QObject):
     def clear(self) -> None:
         """Take the job off the desk; it needs no saving."""
         self.work.stop()
+        self._once_more = False
         if self.job is not None:
             self.job.close()
         self.job, self.laid, self._pages, self.state = None, None, {}, State()
@@ -151,9 +153,16 @@ class Desk(QObject):
     # -- what follows from the job -------------------------------------------------------------------
 
     def lay_out(self) -> None:
-        """Read, trace and assemble what the job holds, on a thread; what was kept is not done again."""
+        """Read, trace and assemble what the job holds, on a thread; what was kept is not done again.
+
+        Work that is under way is let finish and then done once more, so that edits made while a large
+        sheet is read do not begin the reading anew each time.
+        """
         job = self.job
         if job is None or not sheets(job):
+            return
+        if self.work.is_busy(LAY_OUT):
+            self._once_more = True
             return
 
         path, before = job.path, self.laid
@@ -167,9 +176,16 @@ class Desk(QObject):
 
         def show(laid: Laid) -> None:
             self.laid = laid
+            if self._once_more:
+                self._once_more = False
+                self.lay_out()
             self.laid_out.emit()
 
-        self.work.run(LAY_OUT, make, show, self.fail)
+        def fail(error: Exception) -> None:
+            self._once_more = False
+            self.fail(error)
+
+        self.work.run(LAY_OUT, make, show, fail)
 
     def edit(self, function: Callable[[Job], _Answer], *, lay_out: bool = True) -> _Answer | None:
         """Make an edit; a refusal is told by `failed` and None returned."""

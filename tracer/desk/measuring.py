@@ -20,7 +20,7 @@ from tracer.circuit.results import Cause, Expectation, NextReading, Verdict
 from tracer.circuit.settings import describe_setting
 from tracer.circuit.values import parse_reading
 from tracer.desk import words
-from tracer.desk.desk import Desk
+from tracer.desk.desk import LAY_OUT, Desk
 from tracer.desk.route import route
 from tracer.desk.state import State, clear_leads, place_lead, reach, swap_leads
 from tracer.desk.strip import ReadingStrip
@@ -131,7 +131,8 @@ class Measuring(QObject):
         if laid is not None:
             self._strip.show_points([name for name, _ in named_points(laid.bench.circuit)])
         # What a reading brought stays in sight while the tint that it changed is laid out.
-        keep, self._keep_verdict = self._keep_verdict, False
+        keep = self._keep_verdict
+        self._keep_verdict = keep and self._desk.work.is_busy(LAY_OUT)
         if not keep and not self._desk.work.is_busy(READ):
             self._expect()
             self._plan()
