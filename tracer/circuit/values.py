@@ -134,12 +134,20 @@ def parse_printed(text: str, unit: str, *, m_is_thousand: bool = False) -> Print
 
 def _normalise(text: str) -> str:
     """Drop spaces, make signs one (Ω, µ, decimal commas), and mark the place of old dotted marks."""
-    body = unicodedata.normalize("NFKC", text).replace("\u03bc", "u").replace("\u2044", "/")
+    # Before the fold below, which would make 1½ eleven halves and 10² a hundred and two.
+    body = re.sub(r"(\d*)\s*([¼½¾⅓⅔⅛⅜⅝⅞])", _mixed, text)
+    body = "".join("?" if unicodedata.category(sign) == "No" else sign for sign in body)
+    body = unicodedata.normalize("NFKC", body).replace("\u03bc", "u").replace("\u2044", "/")
     body = re.sub(r"[\u03a9\u03c9]", "ohm", body)
     body = re.sub(r"(?<=[A-Za-z])\.|\s+", "", body)  # "m.f.d.", "meg."
     if re.fullmatch(r"[1-9]\d{0,2}(,\d{3})+[A-Za-z]*", body):
         return body.replace(",", "")  # 10,000: common practice on sheets in English
     return body.replace(",", ".")
+
+
+def _mixed(match: re.Match[str]) -> str:
+    """Return a whole number and a fraction sign as one decimal: 1½ as 1.5."""
+    return repr(int(match[1] or 0) + unicodedata.numeric(match[2]))
 
 
 def _number(body: str, unit: str, m_is_thousand: bool) -> Decimal | None:
