@@ -118,6 +118,42 @@ def test_a_rising_reading_proves_nothing() -> None:
     assert {tint for _, tint in proof.tints} == {Tint.NOT_MEASURED}
 
 
+SWITCHED = """\
+bank MODE: Up, Down
+contact S1: common=A make=B break=C; closed=MODE:Down
+resistor R1: 1=B 2=chassis; 10k; tol=5%
+resistor R2: 1=C 2=chassis; 22k; tol=5%
+"""
+
+
+def test_a_changeover_contact_is_carried_when_both_ways_are() -> None:
+    circuit = parse_wiring(SWITCHED)
+    up, down = (Setting({"MODE": position}) for position in ("Up", "Down"))
+    first = Reading("A", "chassis", 22e3, up, False, 1)
+    second = Reading("A", "chassis", 10e3, down, False, 2)
+    assert dict(prove(circuit, [first]).tints) == {
+        "S1": Tint.NOT_MEASURED,
+        "R1": Tint.NOT_MEASURED,
+        "R2": Tint.PINNED,
+    }
+    both = prove(circuit, [first, second])
+    assert dict(both.carried_by) == {"S1": 2, "R1": 2, "R2": 1}
+
+
+def test_a_contact_stuck_closed_is_a_suspect() -> None:
+    # With S1 closed both ways, 10k lies beside 22k: 6875 Ω by the parallel law.
+    stuck = prove(parse_wiring(SWITCHED), [Reading("A", "chassis", 6875.0, Setting({"MODE": "Up"}))])
+    assert stuck.verdicts[0][1] is Verdict.LOW
+    assert dict(stuck.tints)["S1"] is Tint.ONE_OF_TWO
+
+
+def test_a_lifted_part_is_measured_by_itself() -> None:
+    beside = "resistor R1: 1=A 2=B; 100k; tol=5%\nresistor R2: 1=A 2=B; 100; tol=5%\n"
+    lifted = Reading("R1.1", "R1.2", 101e3, Setting(lifted=frozenset({"R1.1"})), False, 1)
+    proof = prove(parse_wiring(beside), [lifted])
+    assert dict(proof.tints) == {"R1": Tint.PINNED, "R2": Tint.NOT_MEASURED}
+
+
 def true_ohms(network: Network, source: random.Random) -> Ohms:
     """Every branch somewhere within its limits, wipers anywhere; capacitors open."""
     high = np.where(np.isfinite(network.high), network.high, network.low)
