@@ -1,0 +1,156 @@
+"""Train the recogniser of lettering: ``python -m tracer.training.letters_train --fonts DIR --out DIR``.
+
+Writes to DIR: ``letters.onnx``, its card ``letters.json`` and ``letters.pt`` to go on from.
+"""
+
+from __future__ import annotations
+
+import argparse
+import copy
+import hashlib
+import json
+import math
+import time
+from pathlib import Path
+from typing import Any
+
+import torch
+from torch import Tensor
+from torch.nn import functional
+
+from tracer.training.letters_draw import font_files
+from tracer.training.letters_network import ROWS, LettersNetwork, LettersReadout
+from tracer.training.letters_pool import LinePool
+from tracer.training.letters_spoil import spoil_lines
+from tracer.training.letters_text import ALPHABET
+
+__all__ = ["export_letters", "main"]
+
+
+def _arguments() -> argparse.Namespace:
+    parser = argparse.ArgumentParser(prog="python -m tracer.training.letters_train", description=__doc__)
+    parser.add_argument("--out", type=Path, required=True)
+    parser.add_argument("--fonts", type=Path, required=True, help="folder of faces to draw with")
+    parser.add_argument("--minutes", type=float, default=2.5, help="time to train for, drawing included")
+    parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--start", type=Path, help="weights (letters.pt) to go on from")
+    parser.add_argument("--workers", type=int, default=15)
+    parser.add_argument("--lines", type=int, default=120_000, help="drawn lines held in memory")
+    parser.add_argument("--batch", type=int, default=640, help="a multiple of 10")
+    parser.add_argument("--rate", type=float, default=2.5e-3)
+    return parser.parse_args()
+
+
+def _loss(network: LettersNetwork, images: Tensor, signs: Tensor, device: str) -> Tensor:
+    strips = spoil_lines(images)
+    with torch.autocast(device, dtype=torch.bfloat16, enabled=device == "cuda"):
+        scores = network(1.0 - strips)
+    chances = functional.log_softmax(scores.float(), dim=2).transpose(0, 1)
+    lengths = (signs > 0).sum(dim=1)
+    frames = torch.full_like(lengths, chances.shape[0])
+    return functional.ctc_loss(chances, signs.long(), frames, lengths, zero_infinity=True)
+
+
+def _share(part: float) -> float:
+    """The learning rate at `part` of the time, as a share of the highest: a short rise, then half a cosine."""
+    return part / 0.05 if part < 0.05 else 0.5 * (1 + math.cos(math.pi * (part - 0.05) / 0.95)) + 1e-3
+
+
+def _run(options: argparse.Namespace, device: str) -> tuple[LettersNetwork, dict[str, Any]]:
+    torch.manual_seed(options.seed)
+    start = time.monotonic()
+    faces = ("built in", *font_files(options.fonts))
+    pool = LinePool(options.lines, options.workers, options.seed, faces)
+    network = LettersNetwork().to(device)
+    if options.start is not None:
+        network.load_state_dict(torch.load(options.start, map_location=device, weights_only=True))
+    steady = copy.deepcopy(network)
+    optimiser = torch.optim.AdamW(network.parameters(), lr=options.rate, weight_decay=0.01)
+    pool.wait(min(options.lines // 2, 20 * options.batch))
+    began = time.monotonic() - start
+    print(f"first lines after {began:.0f} s", flush=True)
+    seconds, steps, shown = 60 * options.minutes, 0, 0.0
+    while (now := time.monotonic() - start) < seconds:
+        for group in optimiser.param_groups:
+            group["lr"] = options.rate * _share((now - began) / (seconds - began))
+        loss = _loss(network, *pool.take(options.batch, device), device)
+        optimiser.zero_grad(set_to_none=True)
+        loss.backward()  # type: ignore[no-untyped-call]
+        torch.nn.utils.clip_grad_norm_(network.parameters(), 1.0)
+        optimiser.step()
+        steps += 1
+        _follow(steady, network, min(0.998, steps / (steps + 20)))
+        if now - shown > 10:
+            shown = now
+            print(f"{now:5.0f} s  step {steps}  loss {loss.item():.4f}  lines {pool.drawn}", flush=True)
+    drawn = pool.drawn
+    pool.close()
+    return steady, {"steps": steps, "lines_drawn": drawn, "lines_read": steps * options.batch,
+                    "seconds": round(seconds), "faces": [Path(face).stem for face in faces]}  # fmt: skip
+
+
+@torch.no_grad()
+def _follow(steady: LettersNetwork, network: LettersNetwork, keep: float) -> None:
+    """Move the steady copy a little towards the network."""
+    for mine, theirs in zip(steady.state_dict().values(), network.state_dict().values(), strict=True):
+        if mine.is_floating_point():
+            mine.lerp_(theirs, 1 - keep)
+
+
+def export_letters(network: LettersNetwork, folder: Path, card: dict[str, Any]) -> Path:
+    """Write ``letters.onnx`` and ``letters.json``; `card` says how it was made.
+
+    The graph takes ``strips`` (B, 1, 32, W) float32 and gives ``chances`` (B, W / 2, 1 + signs) float32.
+    """
+    target = folder / "letters.onnx"
+    torch.onnx.export(
+        LettersReadout(network).eval(),
+        (torch.ones(2, 1, ROWS, 160),),
+        str(target),
+        input_names=["strips"],
+        output_names=["chances"],
+        dynamic_axes={"strips": {0: "count", 3: "width"}, "chances": {0: "count", 1: "columns"}},
+        opset_version=17,
+        do_constant_folding=True,
+        dynamo=False,
+    )
+    full = {
+        "sha256": hashlib.sha256(target.read_bytes()).hexdigest(),
+        "what": "The recogniser of lettering: strips of grey in, the chance of each sign at every second column out.",
+        "input": {"name": "strips", "shape": ["B", 1, ROWS, "W"], "dtype": "float32", "paper": 1.0, "ink": 0.0,
+                  "letter_share_of_height": 0.75},
+        "output": "chances",
+        "alphabet": ALPHABET,
+        "trained_on": "Lines drawn and spoilt by tracer.training alone; no scan of any real sheet.",
+        **card,
+    }  # fmt: skip
+    (folder / "letters.json").write_text(json.dumps(full, indent=1, ensure_ascii=False) + "\n", "utf-8")
+    return target
+
+
+def main() -> None:
+    """Train and export."""
+    options = _arguments()
+    device = "cuda" if torch.cuda.is_available() else "cpu"
+    torch.backends.cuda.matmul.allow_tf32 = True
+    torch.backends.cudnn.benchmark = True
+    options.out.mkdir(parents=True, exist_ok=True)
+    network, run = _run(options, device)
+    torch.save({k: v.cpu() for k, v in network.state_dict().items()}, options.out / "letters.pt")
+    where = torch.cuda.get_device_name(0) if device == "cuda" else "processor only"
+    command = (
+        f"python -m tracer.training.letters_train --fonts FONTS --out DIR --minutes {options.minutes:g}"
+        f" --seed {options.seed} --batch {options.batch} --rate {options.rate:g}"
+    )
+    if options.start is not None:
+        command += " --start FIRST/letters.pt"
+    export_letters(
+        network.cpu().eval(),
+        options.out,
+        {"command": command, "seed": options.seed, "made_on": where, "torch": torch.__version__, "run": run},
+    )
+    print(json.dumps({key: value for key, value in run.items() if key != "faces"}), flush=True)
+
+
+if __name__ == "__main__":
+    main()
