@@ -173,7 +173,7 @@ def readings_of(
     circuit: Circuit, network: Network, ohms: Ohms, source: random.Random, count: int
 ) -> list[Reading]:
     points = [name for name, _ in named_points(circuit)]
-    taken = []
+    taken: list[Reading] = []
     while len(taken) < count:
         start, end = source.choice(["chassis", *circuit.rails]), source.choice(points)
         one, other = lead_node(network, circuit, start), lead_node(network, circuit, end)
