@@ -190,6 +190,25 @@ def test_weights_add_up_and_fall(pair: tuple[str, str], ohms: float) -> None:
     assert all(cause.says.endswith(".") for cause in causes)
 
 
+ODD = parse_wiring("""\
+battery B1: +=A -=chassis; 9V; out
+neon N1: 1=A 2=chassis
+diode D1: a=A k=B
+other X1: p=A q=B r=C
+label L1@1: 1=C; HT9
+valve V1: a/1=A; out
+jack SK1: tip=A sleeve=chassis break=C
+plug P1: live=A neutral=B
+""")
+
+
+@pytest.mark.parametrize("pair", [("A", "chassis"), ("A", "B"), ("HT9", "A"), ("P1.live", "SK1.break")])
+@pytest.mark.parametrize("ohms", [0.0, 500.0, 3e3, math.inf])
+def test_odd_parts_are_explained_too(pair: tuple[str, str], ohms: float) -> None:
+    causes = explain(ODD, Reading(*pair, ohms, Setting()))
+    assert math.fsum(cause.weight for cause in causes) == pytest.approx(1.0)
+
+
 def test_the_priors_can_be_changed_and_are_checked(tmp_path: Path) -> None:
     table = json.loads(shared("priors.json").read_text("utf-8"))
     table["slips"]["lead_off"] = 0.0

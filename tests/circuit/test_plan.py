@@ -8,7 +8,7 @@ import time
 import pytest
 from made_sets import made_set
 
-from tracer.circuit.elements import Setting
+from tracer.circuit.elements import Circuit, Setting
 from tracer.circuit.expect import expect
 from tracer.circuit.plan import plan
 from tracer.circuit.prove import prove
@@ -72,6 +72,13 @@ def test_the_lead_stays_where_it_is_told() -> None:
     assert len(plan(SUPPLY, start="HT2")) > 1
     with pytest.raises(UnknownPoint):
         plan(SUPPLY, start="HT9")
+
+
+def test_where_there_is_nothing_to_measure_nothing_is_offered() -> None:
+    assert plan(Circuit(())) == ()
+    assert plan(parse_wiring("resistor R1: 1=A 2=A; 1k")) == ()
+    lone = plan(parse_wiring("rail HT1"))
+    assert [(each.start, each.end, each.low, each.carries) for each in lone] == [("HT1", "chassis", None, ())]
 
 
 def test_at_most_as_many_as_asked_for() -> None:

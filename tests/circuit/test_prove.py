@@ -113,6 +113,15 @@ def test_a_pot_in_parallel_hides_no_more_than_it_must() -> None:
     assert tints(text, ("A", "B", 43e3))["R1"] is Tint.PINNED
 
 
+def test_no_readings_and_no_distance_prove_nothing() -> None:
+    circuit = parse_wiring(LADDER)
+    assert {tint for _, tint in prove(circuit, []).tints} == {Tint.NOT_MEASURED}
+    assert prove(Circuit(()), []).tints == ()
+    same = prove(circuit, [Reading("A", "R1.1", 0.1, Setting(), False, 1)])
+    assert same.verdicts == ((1, Verdict.PASS),)
+    assert {tint for _, tint in same.tints} == {Tint.NOT_MEASURED}
+
+
 def test_a_rising_reading_proves_nothing() -> None:
     proof = prove(parse_wiring(LADDER), [Reading("HT1", "HT2", 10e3, Setting(), True)])
     assert {tint for _, tint in proof.tints} == {Tint.NOT_MEASURED}

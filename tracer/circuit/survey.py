@@ -51,8 +51,8 @@ class Survey:
 
         Suspects count by how evenly the reading parts them; one through all of them would only fail again.
         """
-        doubted = np.array([part in suspects for part, _ in self.names])
-        fresh = np.array([name not in carried for name in self.names]) & ~doubted
+        doubted = np.array([part in suspects for part, _ in self.names], dtype=np.bool_)
+        fresh = np.array([name not in carried for name in self.names], dtype=np.bool_) & ~doubted
         gains = (self.carries & fresh[:, None]).sum(axis=0).astype(np.float64)
         through = (self.carries & doubted[:, None]).sum(axis=0)
         total = len(suspects)
@@ -61,7 +61,7 @@ class Survey:
             gains *= np.where(through > 0, 0.25, 1.0)
             gains += 3.0 * np.minimum(through, np.maximum(0, total - through))
             gains[through >= total] = 0.0
-        gains[[end in self._forgotten for end in self.ends]] = 0.0
+        gains[np.array([end in self._forgotten for end in self.ends], dtype=np.bool_)] = 0.0
         for place in np.argsort(-gains, kind="stable")[:most].tolist():
             yield float(gains[place]), self.ends[place]
 
@@ -99,6 +99,6 @@ def survey(circuit: Circuit, corners: Corners, lead: str, meter: Meter) -> Surve
     opened = low.opened_from(start)[:, nodes]
     total = low.resistances_from(start)[nodes]
     carries = (opened > most * (1.0 + _MARGIN)) & (opened > total * (1.0 + _MARGIN))
-    useful = np.array([not branch.blocks for branch in network.branches])
+    useful = np.array([not branch.blocks for branch in network.branches], dtype=np.bool_)
     names = tuple((branch.part, branch.name) for branch in network.branches)
     return Survey(lead, tuple(ends.values()), carries & useful[:, None], names)
