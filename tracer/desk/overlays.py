@@ -228,8 +228,11 @@ class Overlays(QObject):
         outline.addRect(view.on_page().mapRect(box))
         painter.setPen(QPen(view.look.pencil, 2.5))
         painter.drawPath(outline)
-        for end in draft.terminals:
-            paint_end(painter, view.screen_at(end.x + 0.5, end.y + 0.5), end.name, view.look)
+        for number, end in enumerate(self._tagging.card.ends):
+            at = view.screen_at(end.x + 0.5, end.y + 0.5)
+            paint_end(
+                painter, at, number + 1, end.name, view.look, strong=number == self._tagging.card.naming
+            )
 
     def _paint_lead(self, painter: QPainter, view: SheetView, place: PointPlace | None, plus: bool) -> None:
         if place is not None and place.sheet == self._desk.state.sheet:

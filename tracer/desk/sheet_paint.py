@@ -113,7 +113,7 @@ def paint_proposals(
     picked: int | None,
     seen: QRectF,
 ) -> None:
-    """Draw proposals as a pencil would: dashed, faint, and a question mark where there is room.
+    """Draw proposals as a pencil would: dashed, faint, with what was read beside them and a question mark.
 
     Only those that touch `seen` (screen px) are drawn; far out, all of them in one go and without dashes.
     """
@@ -137,9 +137,8 @@ def paint_proposals(
         painter.drawRoundedRect(box, 4, 4)
         if box.width() > 30 and box.height() > 18:
             painter.setPen(look.pencil)
-            painter.drawText(
-                box.adjusted(2, 2, -6, 0), Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop, "?"
-            )
+            read = " ".join(text for text in (proposal.reference, proposal.value) if text)
+            painter.drawText(QPointF(box.left() + 2, box.top() - 4), f"{read} ?".strip())
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
     painter.setPen(QPen(look.pencil, 1, Qt.PenStyle.DotLine))
     wash.setAlpha(40)
@@ -222,23 +221,28 @@ def paint_doubts(
             painter.drawEllipse(at, radius, radius)
 
 
-def paint_end(painter: QPainter, at: QPointF, name: str, look: Look) -> None:
-    """Draw an end of the part that is asked about, with its name on a scrap of paper."""
+def paint_end(painter: QPainter, at: QPointF, number: int, name: str, look: Look, *, strong: bool) -> None:
+    """Draw an end of the part that is asked about: its number as on the card, and its name if it has one."""
     font = QFont(painter.font())
     font.setBold(True)
     metrics = QFontMetricsF(font)
-    scrap = QRectF(
-        at.x() + 9, at.y() - metrics.height() / 2, metrics.horizontalAdvance(name) + 8, metrics.height()
-    )
+    radius = metrics.height() * 0.6
     painter.save()
     painter.setFont(font)
     painter.setPen(QPen(look.pencil, 2))
-    painter.setBrush(look.paper)
-    painter.drawEllipse(at, 6, 6)
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.drawRoundedRect(scrap, 3, 3)
-    painter.setPen(look.pencil)
-    painter.drawText(scrap, Qt.AlignmentFlag.AlignCenter, name)
+    painter.setBrush(look.band if strong else look.paper)
+    painter.drawEllipse(at, radius, radius)
+    disc = QRectF(at.x() - radius, at.y() - radius, 2 * radius, 2 * radius)
+    painter.setPen(look.text)
+    painter.drawText(disc, Qt.AlignmentFlag.AlignCenter, str(number))
+    if name:
+        wide = metrics.horizontalAdvance(name) + 8
+        scrap = QRectF(at.x() + radius + 3, at.y() - metrics.height() / 2, wide, metrics.height())
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(look.paper)
+        painter.drawRoundedRect(scrap, 3, 3)
+        painter.setPen(look.pencil)
+        painter.drawText(scrap, Qt.AlignmentFlag.AlignCenter, name)
     painter.restore()
 
 

@@ -34,7 +34,7 @@ class TagCard(QFrame):
     """Asks kind, reference, value, tolerance and the names of the ends; Enter confirms, Esc leaves.
 
     Signals: `confirmed` and `kind_chosen` carry what is asked about; `removed` and `left` close it;
-    `resized` tells that it needs another size.
+    `resized` tells that it needs another size, `retouched` that the sheet shows its ends otherwise.
     """
 
     confirmed = pyqtSignal(object)
@@ -42,6 +42,7 @@ class TagCard(QFrame):
     removed = pyqtSignal()
     left = pyqtSignal()
     resized = pyqtSignal()
+    retouched = pyqtSignal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -144,10 +145,7 @@ class TagCard(QFrame):
         """What is asked about, as typed so far."""
         if self._draft is None:
             return None
-        ends = tuple(
-            replace(end, name=edit.text().strip())
-            for end, edit in zip(self._draft.terminals, self._ends, strict=True)
-        )
+        ends = self.ends
         return replace(
             self._draft,
             kind=self.kind.currentText().strip(),
@@ -157,6 +155,19 @@ class TagCard(QFrame):
             options=self.options.text().strip(),
             terminals=tuple(end for end in ends if end.name),
         )
+
+    @property
+    def ends(self) -> tuple[TagTerminal, ...]:
+        """Every end with its name as typed so far; one without a name is left out of the draft."""
+        if self._draft is None:
+            return ()
+        rows = zip(self._draft.terminals, self._ends, strict=True)
+        return tuple(replace(end, name=edit.text().strip()) for end, edit in rows)
+
+    @property
+    def naming(self) -> int | None:
+        """Which end is being named, counted from 0."""
+        return self._naming
 
     def ask(
         self, draft: Draft, conductor_of: Callable[[TagTerminal], int | None], *, fresh: bool = True
@@ -192,8 +203,7 @@ class TagCard(QFrame):
         number = self._naming
         if number is None or self._draft is None or draft is None:
             return False
-        names = [edit.text().strip() for edit in self._ends]
-        ends = [replace(end, name=name) for end, name in zip(self._draft.terminals, names, strict=True)]
+        ends = list(self.ends)
         ends[number] = replace(ends[number], x=x, y=y)
         self._draft = replace(self._draft, terminals=tuple(ends))
         self._show_ends(self._draft.terminals)
@@ -202,7 +212,7 @@ class TagCard(QFrame):
 
     def size_needed(self) -> QSize:
         """Return how large the card must be to be read whole."""
-        wide = self.fontMetrics().averageCharWidth() * 46
+        wide = self.fontMetrics().averageCharWidth() * 54
         layout = self.layout()
         if layout is None:
             return self.sizeHint()
@@ -234,11 +244,12 @@ class TagCard(QFrame):
             edit.installEventFilter(self)
             label = QLabel(where, self)
             label.setObjectName("faint")
+            edit.textEdited.connect(lambda _: self.retouched.emit())
             row, column = divmod(len(self._ends), 2)
-            self._end_rows.addWidget(edit, row, 2 * column)
-            self._end_rows.addWidget(label, row, 2 * column + 1)
-            edit.show()
-            label.show()
+            number = QLabel(str(len(self._ends) + 1), self)
+            for place, widget in enumerate((number, edit, label)):
+                self._end_rows.addWidget(widget, row, 3 * column + place)
+                widget.show()
             self._ends.append(edit)
         before: QWidget = self.options
         for edit in self._ends:
@@ -265,6 +276,7 @@ class TagCard(QFrame):
         """Confirm on Enter in any field; remember which end is being named while the sheet is pressed."""
         if a1 is not None and a1.type() == QEvent.Type.FocusIn:
             self._naming = next((n for n, edit in enumerate(self._ends) if edit is a0), None)
+            self.retouched.emit()
         if (
             isinstance(a1, QKeyEvent)
             and a1.type() == QEvent.Type.KeyPress

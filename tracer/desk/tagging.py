@@ -40,6 +40,7 @@ class Tagging(QObject):
         card.removed.connect(self._remove)
         card.left.connect(self.leave)
         card.resized.connect(self._follow)
+        card.retouched.connect(view.update)
         view.boxed.connect(self._boxed)
         view.moved.connect(self._follow)
         desk.opened.connect(self.leave)
