@@ -12,7 +12,7 @@ from drawn_map import Drawn
 
 from tracer.errors import Cancelled, DamagedJob
 from tracer.progress import NullProgress
-from tracer.reader.layers import Layers
+from tracer.reader.layers import Layers, Pixel
 from tracer.trace.flood import FloodIndex
 from tracer.trace.sheet import TracedSheet
 from tracer.trace.store import from_bytes, to_bytes
@@ -118,3 +118,22 @@ def test_an_a3_sheet_is_traced_in_seconds_and_looked_up_within_a_frame() -> None
     assert took < 8
     assert peak < 1e9
     assert float(np.percentile(each, 95)) < 0.016
+
+
+@pytest.mark.parametrize("pixel", list(Pixel))
+def test_a_page_of_one_class_alone_is_no_trouble(pixel: Pixel) -> None:
+    drawn = Drawn(120, 160)
+    drawn.area(0, 0, 160, 120, pixel)
+    sheet = trace(drawn.layers(), drawn.shape)
+    assert len(sheet.proposals) == (1 if pixel is Pixel.BODY else 0)
+    assert sheet.conductors <= 1
+
+
+def test_a_page_of_noise_is_traced_without_trouble() -> None:
+    drawn = Drawn(240, 300)
+    rng = np.random.default_rng(11)
+    drawn.classes[:] = rng.integers(0, len(Pixel), drawn.classes.shape)
+    drawn.kinds[:] = rng.integers(0, 8, drawn.kinds.shape)
+    sheet = trace(drawn.layers(), drawn.shape)
+    assert {segment.conductor for segment in sheet.segments} == set(range(1, sheet.conductors + 1))
+    assert from_bytes(to_bytes(sheet)).joins == sheet.joins

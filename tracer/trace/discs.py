@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from tracer.trace.arms import Arm, pair_arms
-from tracer.trace.gaps import straight_pixels
-from tracer.trace.grid import Grid, Nearby, disc, nearby
+from tracer.trace.grid import Grid, Nearby, disc, nearby, pixels_of
 from tracer.trace.mask import Inked
 from tracer.trace.meeting import Meeting, Meetings, plain, straightness, sureness_at
 from tracer.trace.sheet import JoinKind
+from tracer.trace.touches import straight_pixels
 
 __all__ = ["decide_discs", "links_to_dots"]
 
@@ -106,9 +106,7 @@ def _body_behind(
 ) -> tuple[int, NDArray[np.float64]] | None:
     """Return the body that an arm runs straight into across its disc, and where it meets its edge."""
     path = arm.at - np.arange(0.0, 12.0 * stroke, 0.5)[:, None] * arm.way
-    height, width = inked.wire.shape
-    x = np.clip(np.round(path[:, 0]), 0, width - 1).astype(np.intp)
-    y = np.clip(np.round(path[:, 1]), 0, height - 1).astype(np.intp)
+    x, y = pixels_of(path, inked.wire.shape)
     inside = np.flatnonzero(inked.crossings[y, x] == number)
     if len(inside) == 0:
         return None

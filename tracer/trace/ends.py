@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracer.trace.arms import Arm, look_along
-from tracer.trace.grid import Found, Nearby
+from tracer.trace.grid import Found, Nearby, pixels_of
 from tracer.trace.skeleton import Strokes, arms_by_node
 
 __all__ = ["Ends", "drop_stubs", "sort_ends"]
@@ -80,12 +80,10 @@ def drop_stubs(ends: Ends, crossings: NDArray[np.int32], bridged: set[int]) -> N
 
 def _at_tip(arm: Arm, half: NDArray[np.float32]) -> Arm:
     """Move an arm's end on to the last ink in its line."""
-    height, width = half.shape
     x, y = np.round(arm.at).astype(int)
     reach = 1.5 * float(half[y, x]) + 1.0
     path = arm.at - np.arange(0.0, reach, 0.5)[:, None] * arm.way
-    column = np.clip(np.round(path[:, 0]), 0, width - 1).astype(np.intp)
-    row = np.clip(np.round(path[:, 1]), 0, height - 1).astype(np.intp)
+    column, row = pixels_of(path, half.shape)
     bare = np.flatnonzero(half[row, column] <= 0)
     last = (bare[0] if len(bare) else len(path)) - 1
     return replace(arm, at=path[max(last, 0)])

@@ -13,7 +13,7 @@ from scipy.spatial import cKDTree
 from tracer.reader.layers import Layers, Pixel
 from tracer.trace.mend import Body
 
-__all__ = ["Found", "Grid", "Nearby", "disc", "make_grid", "nearby", "to_grid", "to_page"]
+__all__ = ["Found", "Grid", "Nearby", "disc", "make_grid", "nearby", "pixels_of", "to_grid", "to_page"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -160,3 +160,12 @@ def nearby(labels: NDArray[np.int32]) -> Nearby:
         return Nearby(None, np.zeros(0, np.int32), labels)
     tree = cKDTree(np.column_stack([xs, ys]).astype(np.float64))
     return Nearby(tree, labels[ys, xs].astype(np.int32), labels)
+
+
+def pixels_of(
+    points: NDArray[np.float64], shape: tuple[int, ...]
+) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Round points (N, 2), x then y, to columns and rows inside an image of `shape`."""
+    x = np.clip(np.round(points[:, 0]), 0, shape[1] - 1).astype(np.intp)
+    y = np.clip(np.round(points[:, 1]), 0, shape[0] - 1).astype(np.intp)
+    return x, y

@@ -13,7 +13,7 @@ from tracer.trace.bodies import find_bodies
 from tracer.trace.conductors import to_segments
 from tracer.trace.discs import links_to_dots
 from tracer.trace.ends import sort_ends
-from tracer.trace.gaps import facing_gaps, touches
+from tracer.trace.gaps import facing_gaps
 from tracer.trace.grid import Grid, Nearby, make_grid, nearby
 from tracer.trace.mask import Inked, make_inked
 from tracer.trace.meets import decide, lower_touched
@@ -23,6 +23,7 @@ from tracer.trace.proposals import propose
 from tracer.trace.prune import half_widths, prune_spurs, rub_out, stretch_points
 from tracer.trace.sheet import TracedSheet
 from tracer.trace.skeleton import Strokes, thin, trace_strokes
+from tracer.trace.touches import touches
 
 __all__ = ["trace"]
 
