@@ -30,6 +30,7 @@ _CHANGED: Final = 1.1  # letter heights that one sign put right is worth
 _UNSURE: Final = 1.5  # … and a reading without any confidence
 _MOST_CHANGED: Final = 1.4  # signs put right in a reference; more would be guessing
 _LEAST_SURE: Final = 0.35
+_DOUBTED: Final = 2.0  # … and a part without any
 _OTHER_KIND: Final = 2.2
 _UNKNOWN_LETTERS: Final = 0.8
 _APART: Final = 0.55  # what a value's distance from its reference counts beside that from the part
@@ -37,12 +38,19 @@ _IMPOSSIBLE: Final = 1e6
 
 # Letters that references of a kind begin with (common practice; they differ by country, so they only weigh).
 _LETTERS: Final = {
-    "resistor": "R RP", "pot": "VR RV P R", "capacitor": "C TC VC CV", "coil": "L CH RFC T", "transformer": "T TR OT MT IF",
-    "diode": "D MR W X V CR", "rectifier": "MR D W V REC", "bridge": "BR MR D W", "valve": "V", "transistor": "TR Q T VT",
-    "block": "IC U", "contact": "S SW RL", "fuse": "F FS", "lamp": "LP PL N LA", "speaker": "LS SP", "meter": "M",
-    "battery": "B BT", "jack": "SK JK J PL", "plug": "PL P SK", "crystal": "X XL XT",
+    "resistor": "R RP", "pot": "VR RV P R", "capacitor": "C TC VC CV", "coil": "L CH RFC T",
+    "transformer": "T TR OT MT IF", "diode": "D MR W X V CR", "rectifier": "MR D W V REC",
+    "bridge": "BR MR D W",
+    "valve": "V", "transistor": "TR Q T VT", "block": "IC U PL", "contact": "S SW RL", "fuse": "F FS",
+    "lamp": "LP PL N LA", "speaker": "LS SP", "meter": "M", "battery": "B BT", "jack": "SK JK J PL",
+    "plug": "PL P SK", "crystal": "X XL XT",
 }  # fmt: skip
-_ALSO: Final = {"lamp": ("volt", "ampere"), "fuse": ("ampere",), "battery": ("volt",), "coil": ("henry", "ohm")}
+_ALSO: Final = {
+    "lamp": ("volt", "ampere"),
+    "fuse": ("ampere",),
+    "battery": ("volt",),
+    "coil": ("henry", "ohm"),
+}
 _RAILS: Final = frozenset({"HT", "LT", "GB", "EHT", "AGC", "AVC"})  # numbered rails, not references
 _UNLETTERED: Final = frozenset({"chassis", "label"})
 
@@ -86,7 +94,9 @@ def _texts(lines: Sequence[TextLine]) -> list[_Text]:
     found = []
     for number, line in enumerate(lines):
         count = len(line.words)
-        spans = {(start, start + 1) for start in range(count)} | {(start, start + 2) for start in range(count - 1)}
+        spans = {(start, start + 1) for start in range(count)} | {
+            (start, start + 2) for start in range(count - 1)
+        }
         for start, end in sorted(spans | {(0, count)}):
             words = line.words[start:end]
             points = np.array([corner for word in words for corner in word.box])
@@ -140,9 +150,15 @@ def _reference_costs(parts: list[Proposal], texts: list[_Text]) -> tuple[Costs, 
                 continue
             far = _gap(parts[row].box, text.box) / text.height
             cost = far + _CHANGED * fit.cost + _UNSURE * (1 - text.confidence) + _kind_cost(kind, letters)
-            table[row, column] = cost + 0.5 * (len(text.words) - 1)
+            table[row, column] = cost + 0.5 * (len(text.words) - 1) + _doubt(parts[row])
             fits[row, column] = fit.text
     return table, fits
+
+
+def _doubt(part: Proposal) -> float:
+    """What it costs that a part may be none: the reader is not sure of it, or no conductor ends at it."""
+    loose = all(terminal.conductor is None for terminal in part.terminals)
+    return _DOUBTED * (1 - part.score) + (0.8 if loose else 0.0)
 
 
 def _kind_cost(kind: str, letters: str) -> float:
@@ -172,7 +188,7 @@ def _value_costs(
             if beside is not None:
                 far = (1 - _APART) * far + _APART * 2 * _gap(beside.box, text.box) / text.height
             lone = 0.8 if len(text.text) == 1 else 0.0  # more likely the number of a pin
-            cost = far + _CHANGED * fit.cost + _UNSURE * (1 - text.confidence) + lone
+            cost = far + _CHANGED * fit.cost + _UNSURE * (1 - text.confidence) + lone + _doubt(parts[row])
             if cost <= _FARTHEST:
                 table[row, column] = cost - 0.1 * (len(text.words) - 1)
                 fits[row, column] = fit.text
@@ -183,7 +199,11 @@ def _value(text: _Text, units: tuple[str, ...]) -> Fit | None:
     """The text as a value in the first of the units that it fits."""
     if text.confidence < _LEAST_SURE:
         return None
-    return next((fit for unit in units if (fit := as_value(text.text, unit)) is not None), None)
+    for number, unit in enumerate(units):
+        fit = as_value(text.text, unit)
+        if fit is not None:
+            return replace(fit, cost=fit.cost + 0.5 * number)
+    return None
 
 
 def _label_costs(parts: list[Proposal], texts: list[_Text]) -> tuple[Costs, dict[tuple[int, int], str]]:

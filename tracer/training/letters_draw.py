@@ -1,4 +1,4 @@
-"""Drawing one line of lettering as the recogniser will meet it: cut out, scaled, with bits of what lies near."""
+"""Drawing a line of lettering as the recogniser will meet it: cut out, scaled, with bits of what is near."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Spoiling drawn lines on the accelerator: bent, scanned coarsely, copied, and scaled as the reader scales them."""
+"""Spoiling drawn lines on the accelerator: bent, scanned coarsely, copied, scaled as the reader does it."""
 
 from __future__ import annotations
 

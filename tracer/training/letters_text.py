@@ -18,26 +18,38 @@ ALPHABET: Final = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxy
 LONGEST: Final = 20
 
 _PREFIXES: Final = (
-    *("R",) * 22, *("C",) * 18, *("V",) * 6, *("VR",) * 3, *("L",) * 4, *("T",) * 4, *("S",) * 4, "SW", "SK", "PL",
-    "P", "RV", "D", "D", "MR", "BR", "TR", "TR", "Q", "IC", "IC", "LS", "B", "F", "FS", "X", "RP", "TC", "CH", "J",
+    *("R",) * 22, *("C",) * 18, *("V",) * 6, *("VR",) * 3, *("L",) * 4, *("T",) * 4, *("S",) * 4, "SW",
+    "SK", "PL",
+    "P", "RV", "D", "D", "MR", "BR", "TR", "TR", "Q", "IC", "IC", "LS", "B", "F", "FS", "X", "RP", "TC",
+    "CH", "J",
     "JK", "TH", "N", "M", "LP", "RL", "RFC", "HT", "TP", "W", "XL", "VC", "E", "A", "LK", "K",
 )  # fmt: skip
 _DIGITS: Final = (
-    "10", "12", "15", "18", "22", "27", "33", "39", "47", "56", "68", "82", "11", "13", "16", "20", "24", "30", "36",
+    "10", "12", "15", "18", "22", "27", "33", "39", "47", "56", "68", "82", "11", "13", "16", "20", "24",
+    "30", "36",
     "43", "51", "62", "75", "91", "25", "50", "40", "35", "60", "80",
 )  # fmt: skip
 _WORDS: Final = (
-    "MAINS", "OUTPUT", "INPUT", "VOLUME", "TONE", "BASS", "TREBLE", "GAIN", "MIC", "GRAM", "TAPE", "TUNER", "HEATERS",
-    "TO", "FROM", "CHASSIS", "EARTH", "SCREEN", "GRID", "ANODE", "CATHODE", "LINE", "LIVE", "NEUTRAL", "FUSE", "NOTE",
-    "SEE", "TEXT", "ALL", "UNLESS", "MARKED", "IN", "OHMS", "SHEET", "ISSUE", "OF", "TYPE", "PART", "SWITCH", "WAVE",
-    "RANGE", "LONG", "MEDIUM", "SHORT", "BAND", "AERIAL", "FRAME", "OSC", "MIXER", "DET", "FILTER", "CHOKE", "LOG",
-    "LIN", "ON", "OFF", "AC", "DC", "VIEW", "BACK", "BASE", "PINS", "BLACK", "RED", "GREEN", "BLUE", "WHITE", "BROWN",
-    "PRI", "SEC", "CT", "RELAY", "METER", "LAMP", "PHONES", "SPEAKER", "AND", "ONLY", "WHEN", "SET", "MAX", "MIN",
-    "STANDBY", "PLAY", "RECORD", "ERASE", "BIAS", "FEEDBACK", "HUM", "PRESET", "TRIM", "CLOSED", "OPEN", "AMPLIFIER",
+    "MAINS", "OUTPUT", "INPUT", "VOLUME", "TONE", "BASS", "TREBLE", "GAIN", "MIC", "GRAM", "TAPE", "TUNER",
+    "HEATERS",
+    "TO", "FROM", "CHASSIS", "EARTH", "SCREEN", "GRID", "ANODE", "CATHODE", "LINE", "LIVE", "NEUTRAL",
+    "FUSE", "NOTE",
+    "SEE", "TEXT", "ALL", "UNLESS", "MARKED", "IN", "OHMS", "SHEET", "ISSUE", "OF", "TYPE", "PART",
+    "SWITCH", "WAVE",
+    "RANGE", "LONG", "MEDIUM", "SHORT", "BAND", "AERIAL", "FRAME", "OSC", "MIXER", "DET", "FILTER", "CHOKE",
+    "LOG",
+    "LIN", "ON", "OFF", "AC", "DC", "VIEW", "BACK", "BASE", "PINS", "BLACK", "RED", "GREEN", "BLUE",
+    "WHITE", "BROWN",
+    "PRI", "SEC", "CT", "RELAY", "METER", "LAMP", "PHONES", "SPEAKER", "AND", "ONLY", "WHEN", "SET", "MAX",
+    "MIN",
+    "STANDBY", "PLAY", "RECORD", "ERASE", "BIAS", "FEEDBACK", "HUM", "PRESET", "TRIM", "CLOSED", "OPEN",
+    "AMPLIFIER",
 )  # fmt: skip
 _RAILS: Final = (
-    "HT", "HT+", "HT-", "HT1", "HT2", "HT3", "H.T.+", "L.T.", "LT+", "HTR", "AGC", "AVC", "A.V.C.", "GND", "E", "+5",
-    "-5v", "(+5)", "0V", "+12V", "-15V", "B+", "EHT", "+250V", "+300V", "200V", "6.3V", "4V", "GB-", "HT1+", "VCC",
+    "HT", "HT+", "HT-", "HT1", "HT2", "HT3", "H.T.+", "L.T.", "LT+", "HTR", "AGC", "AVC", "A.V.C.", "GND",
+    "E", "+5",
+    "-5v", "(+5)", "0V", "+12V", "-15V", "B+", "EHT", "+250V", "+300V", "200V", "6.3V", "4V", "GB-", "HT1+",
+    "VCC",
 )  # fmt: skip
 _ELECTRODES: Final = (
     "a",

@@ -52,7 +52,7 @@ def _loss(network: LettersNetwork, images: Tensor, signs: Tensor, device: str) -
 
 
 def _share(part: float) -> float:
-    """The learning rate at `part` of the time, as a share of the highest: a short rise, then half a cosine."""
+    """Learning rate at `part` of the time, as a share of the highest: a short rise, then half a cosine."""
     return part / 0.05 if part < 0.05 else 0.5 * (1 + math.cos(math.pi * (part - 0.05) / 0.95)) + 1e-3
 
 
@@ -116,9 +116,9 @@ def export_letters(network: LettersNetwork, folder: Path, card: dict[str, Any]) 
     )
     full = {
         "sha256": hashlib.sha256(target.read_bytes()).hexdigest(),
-        "what": "The recogniser of lettering: strips of grey in, the chance of each sign at every second column out.",
-        "input": {"name": "strips", "shape": ["B", 1, ROWS, "W"], "dtype": "float32", "paper": 1.0, "ink": 0.0,
-                  "letter_share_of_height": 0.75},
+        "what": "The recogniser of lettering: strips of grey in, the chance of each sign along them out.",
+        "input": {"name": "strips", "shape": ["B", 1, ROWS, "W"], "dtype": "float32", "paper": 1.0},
+        "letter_share_of_height": 0.75,
         "output": "chances",
         "alphabet": ALPHABET,
         "trained_on": "Lines drawn and spoilt by tracer.training alone; no scan of any real sheet.",

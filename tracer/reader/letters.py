@@ -1,0 +1,175 @@
+"""Reading the lettering of a page: references, values, pins and notes, each with how sure the reading is."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Final
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from tracer.progress import NullProgress, Progress, checkpoint
+from tracer.reader.layers import Layers
+from tracer.reader.letters_glyphs import Glyphs, find_glyphs, grid_ink
+from tracer.reader.letters_grammar import put_right
+from tracer.reader.letters_lines import FoundWord, find_words, words_in_lines
+from tracer.reader.letters_network import LetterWeights, load_letters, read_strips, scaled_strip
+from tracer.reader.text_line import Quad, Sign, TextLine, Word
+from tracer.scan.level import level
+from tracer.scan.page import Page
+from tracer.scan.transform import apply
+
+__all__ = ["lettering_sha256", "read_lettering"]
+
+_STAGE: Final = "reading the lettering"
+_UNSURE: Final = 0.2  # words less sure than this are no words
+_WATCH_NOTHING: Final = NullProgress()
+
+
+@cache
+def _installed() -> LetterWeights | None:
+    return load_letters()
+
+
+def lettering_sha256() -> str:
+    """Hash of the installed recogniser; empty where there is none."""
+    weights = _installed()
+    return weights.sha256 if weights is not None else ""
+
+
+def read_lettering(
+    page: Page, layers: Layers, progress: Progress = _WATCH_NOTHING, *, weights: LetterWeights | None = None
+) -> tuple[TextLine, ...]:
+    """Read all lettering on a page that runs level or turned by a quarter.
+
+    Parameters
+    ----------
+    page : Page
+    layers : Layers
+        What the reader said of its pixels.
+    progress : Progress
+        Watches the work; asked between its steps whether to stop.
+    weights : LetterWeights, optional
+        The installed ones unless given.
+
+    Returns
+    -------
+    tuple of TextLine
+        From the top of the page to its foot; empty where the recogniser is not installed.
+
+    Raises
+    ------
+    WeightsDamaged, Cancelled
+    """
+    weights = weights or _installed()
+    if weights is None:
+        return ()
+    checkpoint(progress, _STAGE, 0.0)
+    grey = grid_ink(level(page.grey), layers)
+    glyphs = find_glyphs(grey, layers)
+    words = find_words(glyphs)
+    checkpoint(progress, _STAGE, 0.3)
+    read = _read_words(words, grey, glyphs, weights)
+    progress.advance(_STAGE, 1.0)
+    lines = [
+        _line(line, read, layers) for line in words_in_lines(tuple(word for word in words if word in read))
+    ]
+    return tuple(sorted(lines, key=lambda line: (line.box[0][1], line.box[0][0])))
+
+
+def _read_words(
+    words: tuple[FoundWord, ...], grey: NDArray[np.uint8], glyphs: Glyphs, weights: LetterWeights
+) -> dict[FoundWord, tuple[tuple[Sign, ...], bool]]:
+    """Each word's signs, and whether it is turned to read downwards; words that say nothing are left out."""
+    strips, owners = [], []
+    for word in words:
+        cut = _cut(word, grey, glyphs)
+        for downwards in (False, True) if word.turned else (False,):
+            way = cv2.ROTATE_90_COUNTERCLOCKWISE if downwards else cv2.ROTATE_90_CLOCKWISE
+            shown = np.asarray(cv2.rotate(cut, way), dtype=np.uint8) if word.turned else cut
+            strips.append(scaled_strip(shown, glyphs.usual))
+            owners.append((word, downwards))
+    best: dict[FoundWord, tuple[tuple[Sign, ...], bool]] = {}
+    for (word, downwards), signs in zip(owners, read_strips(strips, weights), strict=True):
+        if (
+            signs
+            and _sureness(signs) >= _UNSURE
+            and not (word in best and _mean(best[word][0]) >= _mean(signs))
+        ):
+            best[word] = (signs, downwards)
+    return best
+
+
+def _cut(word: FoundWord, grey: NDArray[np.uint8], glyphs: Glyphs) -> NDArray[np.uint8]:
+    """Cut a word out, all ink that is not its own made paper; the grey edges of its strokes stay."""
+    x0, y0, x1, y1 = word.box
+    own = np.isin(glyphs.labels[y0:y1, x0:x1], word.glyphs).astype(np.uint8)
+    near = cv2.dilate(own, np.ones((3, 3), np.uint8))
+    return np.where(near > 0, grey[y0:y1, x0:x1], 255).astype(np.uint8)
+
+
+def _sureness(signs: tuple[Sign, ...]) -> float:
+    return min(sign.confidence for sign in signs)
+
+
+def _mean(signs: tuple[Sign, ...]) -> float:
+    return sum(sign.confidence for sign in signs) / len(signs)
+
+
+def _line(
+    words: tuple[FoundWord, ...], read: dict[FoundWord, tuple[tuple[Sign, ...], bool]], layers: Layers
+) -> TextLine:
+    downwards = read[words[0]][1]
+    ordered = tuple(reversed(words)) if downwards else words
+    told = [piece for word in ordered for piece in _pieces(word, read[word][0], downwards, layers)]
+    low = np.array([word.box for word in words])
+    around = (int(low[:, 0].min()), int(low[:, 1].min()), int(low[:, 2].max()), int(low[:, 3].max()))
+    box = _quad(around, words[0].turned, downwards, layers)
+    (ax, ay), (bx, by) = box[0], box[1]
+    scale = float(np.sqrt(abs(np.linalg.det(layers.to_page[:, :2]))))
+    return TextLine(
+        text=put_right(word.text for word in told),
+        box=box,
+        angle=float(np.degrees(np.arctan2(by - ay, bx - ax))),
+        confidence=min(word.confidence for word in told),
+        raw=" ".join(word.text for word in told),
+        words=tuple(told),
+        height=max(word.height for word in words) * scale,
+    )
+
+
+def _pieces(word: FoundWord, signs: tuple[Sign, ...], downwards: bool, layers: Layers) -> list[Word]:
+    """A word as it was found, parted where a space was read in it."""
+    spaces = [number for number, sign in enumerate(signs) if sign.text == " "]
+    edges = [-1, *spaces, len(signs)]
+    cuts = [0.0, *(signs[space].place for space in spaces), 1.0]
+    found = []
+    for number in range(len(edges) - 1):
+        own = signs[edges[number] + 1 : edges[number + 1]]
+        if own:
+            box = _stretch(word, cuts[number], cuts[number + 1], downwards)
+            text = "".join(sign.text for sign in own)
+            found.append(Word(text, _quad(box, word.turned, downwards, layers), _sureness(own), own))
+    return found
+
+
+def _stretch(word: FoundWord, start: float, end: float, downwards: bool) -> tuple[int, int, int, int]:
+    """The part of a word's box from one share of its length to another, in the order of reading."""
+    x0, y0, x1, y1 = word.box
+    if not word.turned:
+        return round(x0 + start * (x1 - x0)), y0, round(x0 + end * (x1 - x0)), y1
+    if not downwards:
+        start, end = 1 - end, 1 - start
+    return x0, round(y0 + start * (y1 - y0)), x1, round(y0 + end * (y1 - y0))
+
+
+def _quad(box: tuple[int, int, int, int], turned: bool, downwards: bool, layers: Layers) -> Quad:
+    """A box on the grid as four corners on the page, in the order of reading."""
+    x0, y0, x1, y1 = (edge - 0.5 for edge in box)
+    corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
+    first = 0 if not turned else (1 if downwards else 3)
+    corners = corners[first:] + corners[:first]
+    placed = apply(layers.to_page, corners)
+    a, b, c, d = ((round(float(x), 1), round(float(y), 1)) for x, y in placed)
+    return a, b, c, d

@@ -1,0 +1,121 @@
+"""The marks of lettering on a page: ink that the reader calls lettering, whole letter by whole letter."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from tracer.reader.layers import Layers, Pixel
+
+__all__ = ["INK_BELOW", "Glyphs", "find_glyphs", "grid_ink"]
+
+INK_BELOW: Final = 150
+"""Grey below which a levelled pixel counts as ink."""
+
+_MOSTLY: Final = 0.5  # share of a blob that must be lettering for all of it to be taken
+_LEAST: Final = 0.45  # strokes squared; less ink is a speck
+_LARGEST: Final = 45.0  # strokes; no letter is as large
+_MARK: Final = 2.2  # strokes; what is no larger says nothing of the size of letters
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Glyphs:
+    """Blobs of lettering on the reader's grid.
+
+    Attributes
+    ----------
+    labels : (h, w) int32
+        Number of the glyph from 1 that a pixel belongs to, else 0.
+    boxes : (n, 4) int32
+        x0, y0, x1, y1, half-open, of glyph number ``row + 1``.
+    usual : float
+        The usual size of a letter, grid px.
+    stroke : float
+        The usual stroke, grid px.
+    """
+
+    labels: NDArray[np.int32]
+    boxes: NDArray[np.int32]
+    usual: float
+    stroke: float
+
+
+def grid_ink(levelled: NDArray[np.uint8], layers: Layers) -> NDArray[np.uint8]:
+    """Bring a levelled page to the grid of the class map, (h, w) uint8, 0 ink to 255 paper."""
+    height, width = layers.classes.shape
+    plain = np.array([[1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])
+    if levelled.shape == (height, width) and np.allclose(layers.to_page, plain, atol=1e-6):
+        return levelled
+    scale = float(np.sqrt(abs(np.linalg.det(layers.to_page[:, :2]))))
+    if scale > 1.3:  # several page pixels to one of the grid
+        levelled = np.asarray(cv2.GaussianBlur(levelled, (0, 0), 0.4 * scale), dtype=np.uint8)
+    warped = cv2.warpAffine(
+        levelled,
+        layers.to_page,
+        (width, height),
+        flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP,
+        borderValue=255,
+    )
+    return np.asarray(warped, dtype=np.uint8)
+
+
+def find_glyphs(grey: NDArray[np.uint8], layers: Layers) -> Glyphs:
+    """Find the blobs of lettering.
+
+    A blob of ink that is mostly lettering is taken whole, so that a letter does not lose a stroke that the
+    class map gives to something else; of a blob that is mostly wire or body, such as a letter that touches
+    one, only what the class map calls lettering.
+
+    Parameters
+    ----------
+    grey : (h, w) uint8
+        The levelled page on the grid, as `grid_ink` gives it.
+    layers : Layers
+    """
+    scale = float(np.sqrt(abs(np.linalg.det(layers.to_page[:, :2]))))
+    stroke = max(layers.stroke / scale, 1.0)
+    ink = np.asarray(grey < INK_BELOW, dtype=np.uint8)
+    lettering = (layers.classes == Pixel.LETTERING) & (ink > 0)
+    _, blobs, stats, _ = cv2.connectedComponentsWithStats(ink, connectivity=8)
+    count = len(stats)
+    inside = np.bincount(blobs[lettering], minlength=count)
+    size = np.maximum(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT])
+    whole = (inside >= _MOSTLY * stats[:, cv2.CC_STAT_AREA]) & (size <= _LARGEST * stroke)
+    whole[0] = False
+    mask = np.asarray(whole[blobs] | lettering, dtype=np.uint8)
+    _part_stacked(mask, stroke)
+    _, labels, found, _ = cv2.connectedComponentsWithStats(mask, connectivity=8)
+    size = np.maximum(found[:, cv2.CC_STAT_WIDTH], found[:, cv2.CC_STAT_HEIGHT])
+    kept = (found[:, cv2.CC_STAT_AREA] >= _LEAST * stroke**2) & (size <= _LARGEST * stroke)
+    kept[0] = False
+    numbers = np.zeros(len(found), np.int32)
+    numbers[kept] = np.arange(1, int(kept.sum()) + 1)
+    boxes = np.asarray(found[kept][:, :4], dtype=np.int32)  # left, top, width, height
+    boxes[:, 2:] += boxes[:, :2]
+    return Glyphs(numbers[labels], boxes, _usual_size(size[kept], stroke), stroke)
+
+
+def _usual_size(sizes: NDArray[np.int32], stroke: float) -> float:
+    letters = sizes[sizes > _MARK * stroke]
+    return float(np.median(letters)) if len(letters) else 5.0 * stroke
+
+
+def _part_stacked(mask: NDArray[np.uint8], stroke: float) -> None:
+    """Cut letters of one line from those of the next where their ink has run together, in place."""
+    _, labels, found, _ = cv2.connectedComponentsWithStats(mask, connectivity=8)
+    usual = _usual_size(found[1:, [cv2.CC_STAT_WIDTH, cv2.CC_STAT_HEIGHT]].max(axis=1), stroke)
+    tall = found[:, cv2.CC_STAT_HEIGHT]
+    for number in np.nonzero((tall >= 1.6 * usual) & (tall <= 3.0 * usual))[0]:
+        x, y, wide, high = (int(value) for value in found[number, :4])
+        if number == 0 or wide > 3 * usual:
+            continue
+        own = labels[y : y + high, x : x + wide] == number
+        rows = own.sum(axis=1)
+        first, last = int(0.33 * high), int(0.67 * high)
+        row = first + int(rows[first:last].argmin())
+        if rows[row] <= 2.0 * stroke:
+            mask[y + row, x : x + wide][own[row]] = 0

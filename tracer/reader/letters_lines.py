@@ -1,0 +1,216 @@
+"""Gathering glyphs into words and words into lines, level or turned by a quarter.
+
+The shortest gaps close first: letters of a word stand nearer to each other than to the line below, so each
+group finds its own direction before it meets another.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.spatial import cKDTree
+
+from tracer.reader.letters_glyphs import Glyphs
+
+__all__ = ["FoundWord", "find_words", "words_in_lines"]
+
+_LETTER_GAP: Final = 0.6  # of a letter's size; more parts two words
+_WORD_GAP: Final = 1.15  # of a letter's size; more parts two lines
+_SHARED: Final = 0.5  # of the smaller one's extent across the line
+_MARK: Final = 0.5  # of a letter's size: points, dashes, accents
+_TURNED_COSTS: Final = 1.25  # upright stacks of level lines are far commoner than turned lettering
+_TURNED_LEAST: Final = 3  # letters; fewer on top of each other are lines of one letter
+_NEAREST: Final = 10
+
+Boxes = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class FoundWord:
+    """Glyphs of one word: numbers from 1, box x0, y0, x1, y1 (half-open, grid px), whether it is turned."""
+
+    glyphs: tuple[int, ...]
+    box: tuple[int, int, int, int]
+    turned: bool
+
+    @property
+    def height(self) -> int:
+        """Of its letters, grid px."""
+        return self.box[2] - self.box[0] if self.turned else self.box[3] - self.box[1]
+
+
+@dataclass(slots=True)
+class _Groups:
+    """Disjoint sets of glyphs, each with its direction: 0 not known, 1 level, 2 turned."""
+
+    parent: list[int]
+    way: list[int]
+
+    def find(self, item: int) -> int:
+        while self.parent[item] != item:
+            self.parent[item] = self.parent[self.parent[item]]
+            item = self.parent[item]
+        return item
+
+    def join(self, one: int, two: int, way: int) -> None:
+        a, b = self.find(one), self.find(two)
+        ways = {self.way[a], self.way[b], way} - {0}
+        if a != b and len(ways) <= 1:
+            self.parent[b] = a
+            self.way[a] = max(ways, default=0)
+
+    def sets(self) -> list[list[int]]:
+        found: dict[int, list[int]] = {}
+        for item in range(len(self.parent)):
+            found.setdefault(self.find(item), []).append(item)
+        return list(found.values())
+
+
+def find_words(glyphs: Glyphs) -> tuple[FoundWord, ...]:
+    """Gather glyphs into words, those of mere marks left out."""
+    boxes = glyphs.boxes.astype(np.float64)
+    if not len(boxes):
+        return ()
+    pieces = _pieces(boxes, glyphs)
+    whole = _outlines(boxes, pieces)
+    groups = _Groups(list(range(len(whole))), _plain_ways(whole, glyphs.usual))
+    for one, two, way in _closest_first(whole, glyphs.usual):
+        groups.join(one, two, way)
+    words = []
+    for members in groups.sets():
+        way = groups.way[groups.find(members[0])]
+        turned = way == 2 and _is_turned(whole[members], glyphs.usual)
+        parts = [[member] for member in members] if way == 2 and not turned else [members]
+        for part in parts:
+            word = _word([glyph for piece in part for glyph in pieces[piece]], boxes, turned)
+            if _is_lettering(word, glyphs):
+                words.append(word)
+    return tuple(words)
+
+
+def words_in_lines(words: tuple[FoundWord, ...]) -> tuple[tuple[FoundWord, ...], ...]:
+    """Put words that follow each other on one base line together, in reading order."""
+    if not words:
+        return ()
+    groups = _Groups(list(range(len(words))), [0] * len(words))
+    frames = np.array([_reading_frame(word) for word in words])
+    tree = cKDTree(np.array([((f[0] + f[2]) / 2, (f[1] + f[3]) / 2) for f in frames]))
+    near = max(word.height for word in words) * 2 + float((frames[:, 2] - frames[:, 0]).max())
+    for one, two in sorted(tree.query_pairs(near)):
+        if words[one].turned == words[two].turned and _follows(frames[one], frames[two]):
+            groups.join(one, two, 0)
+    lines = [sorted(members, key=lambda member: float(frames[member][0])) for members in groups.sets()]
+    return tuple(tuple(words[member] for member in members) for members in lines)
+
+
+def _reading_frame(word: FoundWord) -> tuple[float, float, float, float]:
+    """A word's box as it is read, turned lettering taken to read upwards."""
+    x0, y0, x1, y1 = word.box
+    return (-y1, x0, -y0, x1) if word.turned else (x0, y0, x1, y1)
+
+
+def _follows(a: Boxes, b: Boxes) -> bool:
+    tall = (a[3] - a[1], b[3] - b[1])
+    shared = min(a[3], b[3]) - max(a[1], b[1])
+    gap = max(a[0], b[0]) - min(a[2], b[2])
+    return bool(
+        min(tall) >= 0.6 * max(tall) and shared >= 0.7 * min(tall) and -0.3 <= gap / max(tall) <= _WORD_GAP
+    )
+
+
+def _neighbours(boxes: Boxes) -> NDArray[np.intp]:
+    """Pairs (n, 2) of boxes that may be neighbours, the lower number first."""
+    middles = (boxes[:, :2] + boxes[:, 2:]) / 2
+    count = min(_NEAREST + 1, len(boxes))
+    _, near = cKDTree(middles).query(middles, k=count)
+    near = np.asarray(near).reshape(len(boxes), count)
+    rows = np.repeat(np.arange(len(boxes)), count)
+    pairs = np.sort(np.stack([rows, near.ravel()], axis=1), axis=1)
+    return np.asarray(np.unique(pairs[pairs[:, 0] < pairs[:, 1]], axis=0))
+
+
+def _gaps(boxes: Boxes, pairs: NDArray[np.intp]) -> tuple[Boxes, Boxes]:
+    """Gap and overlap between pairs of boxes, (n, 2): along x and along y; an overlap is a gap below zero."""
+    a, b = boxes[pairs[:, 0]], boxes[pairs[:, 1]]
+    gap = np.maximum(a[:, :2], b[:, :2]) - np.minimum(a[:, 2:], b[:, 2:])
+    extent = np.minimum(a[:, 2:] - a[:, :2], b[:, 2:] - b[:, :2])
+    return gap, -gap / np.maximum(extent, 1.0)
+
+
+def _pieces(boxes: Boxes, glyphs: Glyphs) -> list[list[int]]:
+    """Put the pieces of one letter together: broken strokes, the dot of an i, the bars of an equals sign."""
+    groups = _Groups(list(range(len(boxes))), [0] * len(boxes))
+    pairs = _neighbours(boxes)
+    gap, shared = _gaps(boxes, pairs)
+    a, b = boxes[pairs[:, 0]], boxes[pairs[:, 1]]
+    both = np.maximum(a[:, 2:], b[:, 2:]) - np.minimum(a[:, :2], b[:, :2])
+    stacked = (shared[:, 0] >= 0.6) & (gap[:, 1] < 0.45 * glyphs.usual) & (both[:, 1] <= 1.1 * glyphs.usual)
+    touching = (gap.max(axis=1) <= 0.5 * glyphs.stroke) & (both.max(axis=1) <= 1.1 * glyphs.usual)
+    for one, two in pairs[(stacked & (both[:, 0] <= 1.1 * glyphs.usual)) | touching]:
+        groups.join(int(one), int(two), 0)
+    return groups.sets()
+
+
+def _outlines(boxes: Boxes, pieces: list[list[int]]) -> Boxes:
+    return np.array(
+        [np.concatenate([boxes[piece, :2].min(axis=0), boxes[piece, 2:].max(axis=0)]) for piece in pieces]
+    )
+
+
+def _plain_ways(boxes: Boxes, usual: float) -> list[int]:
+    """Letters run together tell their direction: a blob as tall as a letter and wider than one is level."""
+    wide, tall = (boxes[:, 2:] - boxes[:, :2]).T / usual
+    level = (tall > 0.72) & (tall < 1.3) & (wide >= 1.12)
+    turned = (wide > 0.72) & (wide < 1.3) & (tall >= 1.3)
+    return [int(way) for way in np.where(level, 1, np.where(turned, 2, 0))]
+
+
+def _is_turned(boxes: Boxes, usual: float) -> bool:
+    """Whether letters on top of each other are a turned word, and not lines of one letter each."""
+    sizes = (boxes[:, 2:] - boxes[:, :2]).max(axis=1)
+    wide, tall = boxes[:, 2:].max(axis=0) - boxes[:, :2].min(axis=0)
+    letters = int((sizes > _MARK * usual).sum())
+    return bool((letters >= _TURNED_LEAST or (letters == 1 and len(boxes) == 1)) and tall >= 1.5 * wide)
+
+
+def _closest_first(boxes: Boxes, usual: float) -> Iterable[tuple[int, int, int]]:
+    """Neighbouring letters, the closest first: both numbers, and 1 beside or 2 below each other."""
+    pairs = _neighbours(boxes)
+    if not len(pairs):
+        return []
+    gap, shared = _gaps(boxes, pairs)
+    sizes = (boxes[:, 2:] - boxes[:, :2]).max(axis=1)
+    larger = sizes[pairs].max(axis=1)
+    smaller = sizes[pairs].min(axis=1)
+    size = np.clip(larger, 0.5 * usual, None)
+    alike = (smaller >= 0.45 * larger) | (smaller <= _MARK * larger)
+    found = []
+    for way, along, across, penalty in ((1, 0, 1, 1.0), (2, 1, 0, _TURNED_COSTS)):
+        cost = np.maximum(gap[:, along], 0.0) / size
+        close = (
+            (cost <= _LETTER_GAP) & (shared[:, across] >= _SHARED) & (gap[:, along] >= -0.4 * size) & alike
+        )
+        found += [
+            (float(cost[i]) * penalty, int(pairs[i, 0]), int(pairs[i, 1]), way) for i in np.nonzero(close)[0]
+        ]
+    return [(one, two, way) for _, one, two, way in sorted(found)]
+
+
+def _word(members: list[int], boxes: Boxes, turned: bool) -> FoundWord:
+    own = boxes[members]
+    low, high = own[:, :2].min(axis=0), own[:, 2:].max(axis=0)
+    return FoundWord(
+        tuple(member + 1 for member in sorted(members)),
+        (int(low[0]), int(low[1]), int(high[0]), int(high[1])),
+        turned,
+    )
+
+
+def _is_lettering(word: FoundWord, glyphs: Glyphs) -> bool:
+    """Whether anything in the word is as large as a letter."""
+    wide, tall = word.box[2] - word.box[0], word.box[3] - word.box[1]
+    return max(wide, tall) >= max(0.45 * glyphs.usual, 1.8 * glyphs.stroke)

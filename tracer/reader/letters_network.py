@@ -1,0 +1,151 @@
+"""Running the recogniser: strips of grey in, signs with their chances out."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final
+
+import cv2
+import numpy as np
+import onnxruntime
+from numpy.typing import NDArray
+
+from tracer.errors import FileMissing, WeightsDamaged
+from tracer.reader.text_line import Sign
+from tracer.resources import asset
+
+__all__ = ["ROWS", "LetterWeights", "load_letters", "read_strips", "scaled_strip"]
+
+ROWS: Final = 32
+"""Rows of a strip."""
+
+_LETTER_ROWS: Final = 24  # of which the letters fill these
+_LEAST_SHARE: Final = 0.62  # of a usual letter: a lone dash is not blown up to a letter's height
+_BEFORE: Final = 5  # columns of paper before the text
+_COLUMN: Final = 2  # px of a strip to a column of the answer
+_STEP: Final = 16  # strips are padded to a multiple of this
+_WIDEST: Final = 1600
+_BATCH: Final = 32
+_THREADS: Final = 2
+_NEXT: Final = "Install the program again."
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LetterWeights:
+    """The recogniser, ready to run.
+
+    Attributes
+    ----------
+    session : onnxruntime.InferenceSession
+        Takes float32 (B, 1, 32, W), gives the chances (B, W / 2, 1 + signs), 0 the blank.
+    alphabet : str
+        Its signs in order.
+    sha256 : str
+        Of the weights file.
+    """
+
+    session: Any
+    alphabet: str
+    sha256: str
+
+
+def load_letters(model: Path | None = None, card: Path | None = None) -> LetterWeights | None:
+    """Load the recogniser; None where the installation has none.
+
+    Parameters
+    ----------
+    model, card : Path, optional
+        ``assets/letters.onnx`` and ``assets/letters.json`` (fields ``sha256``, ``alphabet``) unless given.
+
+    Raises
+    ------
+    WeightsDamaged
+        When they do not belong together or cannot be run.
+    """
+    try:
+        model, card = model or asset("letters.onnx"), card or asset("letters.json")
+        data, fields = model.read_bytes(), json.loads(card.read_text("utf-8"))
+        expected, alphabet = str(fields["sha256"]), str(fields["alphabet"])
+    except (FileMissing, FileNotFoundError):
+        return None
+    except (OSError, ValueError, KeyError, TypeError) as error:
+        raise WeightsDamaged(f"{card}: the recogniser's card is damaged ({error!r}). {_NEXT}") from error
+    digest = hashlib.sha256(data).hexdigest()
+    if digest != expected:
+        raise WeightsDamaged(f"{model}: the weights are not those of their card. {_NEXT}")
+    options = onnxruntime.SessionOptions()
+    options.intra_op_num_threads = min(_THREADS, os.cpu_count() or 1)
+    options.inter_op_num_threads = 1
+    options.log_severity_level = 3
+    try:
+        session = onnxruntime.InferenceSession(data, options, providers=["CPUExecutionProvider"])
+    except Exception as error:  # onnxruntime raises a dozen unrelated kinds of its own
+        raise WeightsDamaged(f"{model}: the weights cannot be run ({error}). {_NEXT}") from error
+    return LetterWeights(session, alphabet, digest)
+
+
+def scaled_strip(grey: NDArray[np.uint8], usual: float) -> NDArray[np.float32]:
+    """Scale a cut-out word, trimmed to its ink, to a strip.
+
+    Parameters
+    ----------
+    grey : (h, w) uint8
+        Dark on white, as it is read.
+    usual : float
+        The usual size of a letter in its px.
+
+    Returns
+    -------
+    (32, W) float32
+        1 paper, 0 ink, paper before and behind.
+    """
+    height, width = grey.shape
+    scale = _LETTER_ROWS / max(height, _LEAST_SHARE * usual)
+    tall, wide = max(1, min(ROWS, round(height * scale))), max(2, min(_WIDEST, round(width * scale)))
+    how = cv2.INTER_AREA if scale < 1 else cv2.INTER_LINEAR
+    small = cv2.resize(grey, (wide, tall), interpolation=how)
+    strip = np.ones((ROWS, _BEFORE + wide + _BEFORE), np.float32)
+    top = (ROWS - tall) // 2
+    strip[top : top + tall, _BEFORE : _BEFORE + wide] = small / np.float32(255)
+    return strip
+
+
+def read_strips(strips: Sequence[NDArray[np.float32]], weights: LetterWeights) -> list[tuple[Sign, ...]]:
+    """Read strips of any widths, in batches of like width; the answers keep the order of the strips."""
+    read: list[tuple[Sign, ...]] = [()] * len(strips)
+    order = sorted(range(len(strips)), key=lambda number: strips[number].shape[1])
+    for start in range(0, len(order), _BATCH):
+        some = order[start : start + _BATCH]
+        widest = -(-strips[some[-1]].shape[1] // _STEP) * _STEP
+        batch = np.ones((len(some), 1, ROWS, widest), np.float32)
+        for row, number in enumerate(some):
+            batch[row, 0, :, : strips[number].shape[1]] = strips[number]
+        (chances,) = weights.session.run(["chances"], {"strips": batch})
+        for row, number in enumerate(some):
+            read[number] = _signs(chances[row], weights.alphabet, strips[number].shape[1] - 2 * _BEFORE)
+    return read
+
+
+def _signs(chances: NDArray[np.float32], alphabet: str, width: int) -> tuple[Sign, ...]:
+    """The likeliest sign of each column, runs of one sign made one and blanks left out (best path)."""
+    best = chances.argmax(axis=1)
+    signs: list[Sign] = []
+    before = 0
+    for column, number in enumerate(best):
+        chance = float(chances[column, number])
+        place = min(max((_COLUMN * (column + 0.5) - _BEFORE) / width, 0.0), 1.0)
+        if number and number == before:
+            signs[-1] = Sign(signs[-1].text, max(signs[-1].confidence, chance), signs[-1].place)
+        elif number:
+            signs.append(Sign(alphabet[number - 1], chance, round(place, 3)))
+        before = int(number)
+    while signs and signs[-1].text == " ":
+        signs.pop()
+    while signs and signs[0].text == " ":
+        signs.pop(0)
+    return tuple(signs)
