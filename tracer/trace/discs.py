@@ -9,15 +9,19 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
+from tracer.reader.layers import Pixel
 from tracer.trace.arms import Arm, pair_arms
+from tracer.trace.ends import Ends
 from tracer.trace.grid import Grid, Nearby, disc, nearby, pixels_of
 from tracer.trace.mask import Inked
 from tracer.trace.meeting import Meeting, Meetings, plain, straightness, sureness_at
 from tracer.trace.sheet import JoinKind
+from tracer.trace.skeleton import Strokes
 from tracer.trace.touches import straight_pixels
 
 __all__ = ["decide_discs", "links_to_dots"]
 
+_DOT_TO_DISC = 1.7  # stroke widths between the rims of a dot and a disc that may still be joined
 _SHORT = 1.9  # stroke widths; a shorter arm's own direction says little
 
 
@@ -45,29 +49,43 @@ def _aimed(arm: Arm, middles: cKDTree, stroke: float) -> Arm:
     return replace(arm, way=away / distance) if distance > 0 else arm
 
 
-def links_to_dots(inked: Inked, dots: Nearby, stroke: float) -> list[NDArray[np.intp]]:
-    """Return pixels, x then y, from each dot's middle to the rim of every disc that touches the dot.
+def links_to_dots(
+    strokes: Strokes, ends: Ends, inked: Inked, dots: Nearby, grid: Grid
+) -> list[NDArray[np.intp]]:
+    """Return pixels, x then y, from a dot's middle to the rim of each disc so near that no line shows.
 
-    No ink shows between the two, yet the wire runs from one to the other.
+    The wire runs from one to the other all the same: hardly any paper is bare between them.
     """
     if dots.tree is None or not inked.crossings.any():
         return []
-    wide = cv2.dilate((inked.crossings > 0).astype(np.uint8), disc(stroke)) > 0
+    reach = _DOT_TO_DISC * grid.stroke
+    wide = cv2.dilate((inked.crossings > 0).astype(np.uint8), disc(reach)) > 0
     ys, xs = np.nonzero(wide & (inked.dots > 0))
     if len(xs) == 0:
         return []
-    rims = nearby(inked.crossings)
-    middles = dots.middles()
-    near = np.unique(inked.dots[ys, xs])
-    places = middles[near]
+    rims, middles, linked = nearby(inked.crossings), dots.middles(), _linked(strokes, ends, inked)
+    places, owner = np.column_stack([xs, ys]).astype(np.float64), inked.dots[ys, xs]
     links = []
-    for dot, place in zip(near, places, strict=True):
-        own = np.column_stack([xs, ys])[inked.dots[ys, xs] == dot].astype(np.float64)
-        found = rims.find(own, stroke + 1.0)
+    for dot in np.unique(owner):
+        own = places[owner == dot]
+        found = rims.find(own, reach + 1.0)
         for blob in np.unique(found.blob[found.blob > 0]):
             index = int(np.argmin(np.where(found.blob == blob, found.distance, np.inf)))
-            links.append(straight_pixels(place, found.place[index]))
+            between = straight_pixels(own[index], found.place[index])
+            inky = grid.classes[between[:, 1], between[:, 0]] != Pixel.BACKGROUND
+            if (int(dot), int(blob)) not in linked and (inky.mean() > 0.8 or len(between) <= grid.stroke):
+                links.append(straight_pixels(middles[dot], found.place[index]))
     return links
+
+
+def _linked(strokes: Strokes, ends: Ends, inked: Inked) -> set[tuple[int, int]]:
+    """Return the pairs of dot and disc that a line joins already."""
+    arms = [(number, arm) for number, found in ends.crossings.items() for arm in found]
+    if not arms:
+        return set()
+    far = np.array([strokes.nodes[strokes.ends[arm // 2, 1 - arm % 2]] for _, arm in arms])
+    x, y = pixels_of(far, inked.dots.shape)
+    return {(int(dot), number) for dot, (number, _) in zip(inked.dots[y, x], arms, strict=True)}
 
 
 def _decide_disc(result: Meetings, arms: list[Arm], number: int, inked: Inked, grid: Grid) -> list[int]:

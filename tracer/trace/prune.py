@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from tracer.trace.grid import Nearby
+from tracer.trace.grid import Nearby, pixels_of
 from tracer.trace.skeleton import Strokes, line_length, trace_strokes
 
 __all__ = ["half_widths", "prune_spurs", "rub_out", "stretch_points"]
@@ -79,7 +79,13 @@ def _find_spurs(
         limit = max(1.5 * inside + 1.0, 1.1 * stroke)
         serves = any(np.isfinite(target.find(path[-1:], 1.7 * stroke).distance[0]) for target in targets)
         if serves:
-            limit = 1.5 * inside if not dots[y, x] else inside + 1.0 if _in(dots, path[-1]) else 0.8 * inside
+            limit = (
+                1.5 * inside
+                if not dots[y, x]
+                else inside + 1.0
+                if _stays_in(dots, half, path)
+                else 0.8 * inside
+            )
         if length <= limit:
             found.append((serves, length, line, int(strokes.ends[line, 1 - free])))
     spurs: list[int] = []
@@ -90,10 +96,14 @@ def _find_spurs(
     return spurs
 
 
-def _in(labels: NDArray[np.int32], at: NDArray[np.float64]) -> bool:
-    """Say whether a place lies on a blob."""
-    x, y = at.astype(np.intp)
-    return bool(labels[y, x])
+def _stays_in(labels: NDArray[np.int32], half: NDArray[np.float32], path: NDArray[np.float64]) -> bool:
+    """Say whether the ink along a path, which goes on beyond its skeleton, ends on a blob of `labels`."""
+    way = path[-1] - path[0]
+    steps = np.arange(0.0, float(half.max(initial=0.0)) + 1.0, 0.5)[:, None]
+    x, y = pixels_of(path[-1] + steps * way / max(float(np.hypot(*way)), 1e-9), labels.shape)
+    bare = np.flatnonzero(half[y, x] <= 0)
+    last = max(int(bare[0]) - 1, 0) if len(bare) else len(x) - 1
+    return bool(labels[y[last], x[last]])
 
 
 def stretch_points(strokes: Strokes, targets: tuple[Nearby, ...], stroke: float) -> Strokes:

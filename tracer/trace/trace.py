@@ -127,7 +127,7 @@ def _centre_lines(
         free.pop(gap.first)
         free.pop(gap.second)
     closed = touches(free, inked, skeleton, grid.stroke)
-    links = links_to_dots(inked, dots, grid.stroke)
+    links = links_to_dots(strokes, ends, inked, dots, grid)
     for pixels in [pixels for pixels, _ in closed] + links:
         skeleton[pixels[:, 1], pixels[:, 0]] = True
     if closed or links:
