@@ -16,6 +16,7 @@ from tracer.job.records import SheetRecord, Tag
 from tracer.job.sheets import keep_trace, kept_trace, sheet_bytes
 from tracer.progress import NullProgress, Progress
 from tracer.reader.layers import Layers
+from tracer.reader.text_line import TextLine
 from tracer.resources import asset
 from tracer.scan.page import Page
 from tracer.trace.mend import Body, Mend
@@ -51,15 +52,16 @@ def traced_sheet(
 ) -> TracedSheet:
     """Return one traced sheet, from the job where reader, tags' boxes and mends are as they were.
 
-    The reader's answer is kept beside the tracing, so that a new tag or mend costs a tracing and no
-    reading.
+    The reader's answer and the lettering are kept beside the tracing, so that a new tag or mend costs a
+    tracing and no reading.
     """
+    from tracer.trace.naming import name_proposals
     from tracer.trace.store import from_bytes, to_bytes
     from tracer.trace.trace import trace
 
     bodies = bodies_of(tags)
-    reader = _reader_sha256()
-    key = f"traced {_digest(reader, record, bodies, mends)}"
+    reader, letters = _reader_sha256(), _letters_sha256()
+    key = f"traced {_digest(f'{reader} {letters}', record, bodies, mends)}"
     kept = kept_trace(job, record.number, key)
     if kept is not None:
         try:
@@ -68,6 +70,7 @@ def traced_sheet(
             pass  # What was kept by another version is made again.
     page_shape, layers = _read(job, record, reader, progress)
     sheet = trace(layers, page_shape, bodies=bodies, mends=mends, progress=progress)
+    sheet = name_proposals(sheet, _lettering(job, record, layers, f"{reader} {letters}", progress))
     keep_trace(job, record.number, key, to_bytes(sheet))
     return sheet
 
@@ -84,6 +87,33 @@ def _read(job: Job, record: SheetRecord, reader: str, progress: Progress) -> tup
     layers = read(page, progress)
     keep_trace(job, record.number, key, _pack((height, width), layers))
     return (height, width), layers
+
+
+def _lettering(
+    job: Job, record: SheetRecord, layers: Layers, readers: str, progress: Progress
+) -> tuple[TextLine, ...]:
+    """Return what is lettered on a sheet, kept or read now; nothing where no recogniser is installed."""
+    from tracer.reader.letters import read_lettering
+    from tracer.reader.text_line import lines_from_bytes, lines_to_bytes
+
+    key = f"lettered {record.sha256} {record.page} {record.dpi} {readers}"
+    kept = kept_trace(job, record.number, key)
+    if kept is not None:
+        try:
+            return lines_from_bytes(kept)
+        except DamagedJob:
+            pass  # What was kept by another version is read again.
+    lines = read_lettering(page_of(job, record, progress), layers, progress)
+    keep_trace(job, record.number, key, lines_to_bytes(lines))
+    return lines
+
+
+def _letters_sha256() -> str:
+    """Return the hash of the installed recogniser of lettering as its card states it."""
+    try:
+        return str(json.loads(asset("letters.json").read_text("utf-8"))["sha256"])
+    except (FileMissing, OSError, ValueError, KeyError):
+        return ""
 
 
 def _reader_sha256() -> str:

@@ -19,13 +19,15 @@ def parts(
 ) -> None:
     """List the parts that the reader sees on a scan, each with the conductors its terminals lie on.
 
+    References and values are read from the lettering beside them, where it can be read.
+
     These are proposals: look at each beside the paper before you rely on it.
     """
     from tracer.cli.output import print_json, print_lines, print_table
     from tracer.cli.sheet import traced_scan
     from tracer.cli.wording import counted
 
-    sheet = traced_scan(scan, page)
+    sheet = traced_scan(scan, page, named=True)
     if as_json:
         print_json({"parts": [_as_json(proposal) for proposal in sheet.proposals]})
         return

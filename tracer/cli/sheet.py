@@ -15,8 +15,10 @@ WITHIN = 2.0
 """How far from a wire a point may lie and still be on it, in stroke widths."""
 
 
-def traced_scan(scan: Path, page: int, bodies: tuple[Body, ...] = ()) -> TracedSheet:
+def traced_scan(scan: Path, page: int, bodies: tuple[Body, ...] = (), *, named: bool = False) -> TracedSheet:
     """Open, read and trace one page of `scan`, showing progress; `bodies` are part boxes given by hand.
+
+    With `named` the lettering is read too, and gives the parts their references and values.
 
     Raises
     ------
@@ -24,12 +26,15 @@ def traced_scan(scan: Path, page: int, bodies: tuple[Body, ...] = ()) -> TracedS
         Whatever opening or reading refuses, and `Cancelled` on Ctrl-C.
     """
     from tracer.cli.progress import watched
+    from tracer.reader.letters import read_lettering
     from tracer.reader.read import read
     from tracer.scan.open import open_page
+    from tracer.trace.naming import name_proposals
     from tracer.trace.trace import trace
 
     with watched() as progress:
         opened = open_page(scan, page, progress=progress)
         layers = read(opened, progress)
         height, width = opened.grey.shape
-        return trace(layers, (height, width), bodies=bodies, progress=progress)
+        sheet = trace(layers, (height, width), bodies=bodies, progress=progress)
+        return name_proposals(sheet, read_lettering(opened, layers, progress)) if named else sheet

@@ -20,7 +20,7 @@ from tracer.scan.level import level
 from tracer.scan.page import Page
 from tracer.scan.transform import apply
 
-__all__ = ["lettering_sha256", "read_lettering"]
+__all__ = ["read_lettering"]
 
 _STAGE: Final = "reading the lettering"
 _UNSURE: Final = 0.2  # words less sure than this are no words
@@ -30,12 +30,6 @@ _WATCH_NOTHING: Final = NullProgress()
 @cache
 def _installed() -> LetterWeights | None:
     return load_letters()
-
-
-def lettering_sha256() -> str:
-    """Hash of the installed recogniser; empty where there is none."""
-    weights = _installed()
-    return weights.sha256 if weights is not None else ""
 
 
 def read_lettering(

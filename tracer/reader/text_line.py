@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TypeAlias
+import json
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from typing import Any, TypeAlias
 
-__all__ = ["Quad", "Sign", "TextLine", "Word"]
+from tracer.errors import DamagedJob
+
+__all__ = ["Quad", "Sign", "TextLine", "Word", "lines_from_bytes", "lines_to_bytes"]
 
 Quad: TypeAlias = tuple[tuple[float, float], tuple[float, float], tuple[float, float], tuple[float, float]]
 """Four corners, page px, as one reads: where the text begins at the top, its end at the top, and on round."""
@@ -60,3 +64,47 @@ class TextLine:
     raw: str
     words: tuple[Word, ...]
     height: float
+
+
+def lines_to_bytes(lines: Sequence[TextLine]) -> bytes:
+    """Pack lines as JSON, to be kept beside a tracing."""
+    return json.dumps([asdict(line) for line in lines], ensure_ascii=False, separators=(",", ":")).encode()
+
+
+def lines_from_bytes(data: bytes) -> tuple[TextLine, ...]:
+    """Unpack what `lines_to_bytes` packed.
+
+    Raises
+    ------
+    DamagedJob
+        When the bytes are nothing of the kind.
+
+    Examples
+    --------
+    >>> box = ((0.0, 0.0), (9.0, 0.0), (9.0, 5.0), (0.0, 5.0))
+    >>> word = Word("R1", box, 0.9, (Sign("R", 0.9, 0.2), Sign("1", 0.95, 0.8)))
+    >>> line = TextLine("R1", box, 0.0, 0.9, "R1", (word,), 5.0)
+    >>> lines_from_bytes(lines_to_bytes([line])) == (line,)
+    True
+    """
+    try:
+        return tuple(_line(entry) for entry in json.loads(data))
+    except (ValueError, KeyError, TypeError) as error:
+        raise DamagedJob(
+            f"The stored lettering of a sheet cannot be read ({error}). Trace that sheet again."
+        ) from error
+
+
+def _line(entry: dict[str, Any]) -> TextLine:
+    given = {**entry, "box": _quad(entry["box"]), "words": tuple(_word(word) for word in entry["words"])}
+    return TextLine(**given)
+
+
+def _word(entry: dict[str, Any]) -> Word:
+    given = {**entry, "box": _quad(entry["box"]), "signs": tuple(Sign(**sign) for sign in entry["signs"])}
+    return Word(**given)
+
+
+def _quad(corners: Sequence[Sequence[float]]) -> Quad:
+    a, b, c, d = ((float(x), float(y)) for x, y in corners)
+    return a, b, c, d
