@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import networkx as nx
@@ -27,8 +26,8 @@ BONDS = frozenset({"wire", "bond", "chassis", "label"})
 
 
 @pytest.fixture(scope="module")
-def done(tmp_path_factory: pytest.TempPathFactory) -> Iterator[DemoDone]:
-    yield run_demo(tmp_path_factory.mktemp("demo"))
+def done(tmp_path_factory: pytest.TempPathFactory) -> DemoDone:
+    return run_demo(tmp_path_factory.mktemp("demo"))
 
 
 @pytest.fixture(scope="module")

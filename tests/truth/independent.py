@@ -37,7 +37,7 @@ class DrawnSheet:
 class Independent:
     """A drawing being made; `nets` holds places in drawing units by the net's name."""
 
-    drawing: Any = field(default_factory=lambda: schemdraw.Drawing(show=False))
+    drawing: Any = field(default_factory=lambda: schemdraw.Drawing(show=False, canvas="matplotlib"))
     nets: dict[str, list[Point]] = field(default_factory=lambda: defaultdict(list))
 
     def put(self, element: Any, x: float, y: float, **nets: str) -> Any:

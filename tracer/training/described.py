@@ -91,7 +91,7 @@ def _coordinate(word: str | float, axis: int, terminals: Terminals, unit: float)
 def _place(
     sheet: SheetDrawing, row: dict[str, Any], terminals: Terminals, unit: float, hands: dict[str, int]
 ) -> DescribedPart:
-    """Place one symbol, always in the hand that the sheet gives that symbol, so that alike parts look alike."""
+    """Place one symbol, always in the hand that the sheet gives it, so that alike parts look alike."""
     name = row["symbol"]
     hand = np.random.default_rng(hands.get(name, 1))
     made = symbols.build(name, hand, **row.get("options", {}))
