@@ -179,7 +179,12 @@ def test_an_empty_job_makes_a_report_too(tmp_path: Path) -> None:
 
     with create_job(tmp_path / "empty.tracer") as job:
         written = write_all(job, lay_out({}, ()), tmp_path / "report", METER)
-    assert sorted(path.name for path in written) == ["chart.csv", "checklist.csv", "checklist.html", "wiring.txt"]
+    assert sorted(path.name for path in written) == [
+        "chart.csv",
+        "checklist.csv",
+        "checklist.html",
+        "wiring.txt",
+    ]
     assert "None taken yet." in (tmp_path / "report" / "checklist.html").read_text("utf-8")
 
 
