@@ -231,3 +231,14 @@ def test_a_t_whose_stem_runs_a_little_past_the_bar_is_a_t() -> None:
     drawn.wire((80, 10), (80, 69))
     drawn.disc(80, 60, 5)
     assert traced(drawn).conductors == 1
+
+
+def test_a_thick_rail_passes_a_crossing_straight_though_its_flat_end_thins_to_a_slant() -> None:
+    drawn = Drawn(160, 200)
+    drawn.area(10, 75, 190, 84, Pixel.WIRE)
+    drawn.wire((60, 60), (90, 60), (90, 100), (120, 100))
+    drawn.wire((112, 20), (112, 79))
+    drawn.disc(90, 79, 7)
+    sheet = traced(drawn)
+    assert at(sheet, drawn, 20, 79) == at(sheet, drawn, 170, 79) == at(sheet, drawn, 112, 30)
+    assert at(sheet, drawn, 65, 60) == at(sheet, drawn, 115, 100) != at(sheet, drawn, 20, 79)

@@ -28,7 +28,8 @@ class Arm:
     """One end of a line: where it is and which way the line runs from there (a unit vector).
 
     `at` may be moved on to where the ink ends; `root` stays the last pixel of the skeleton.
-    `centre` is the middle of the stretch that the direction was taken from and `span` its reach, px.
+    `centre` is the middle of the stretch that the direction was taken from and `span` its reach, px;
+    `width` is the stroke's there, where it was measured.
     """
 
     id: int
@@ -37,6 +38,7 @@ class Arm:
     way: NDArray[np.float64]
     centre: NDArray[np.float64]
     span: float
+    width: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

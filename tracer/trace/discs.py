@@ -41,12 +41,17 @@ def decide_discs(result: Meetings, at_discs: dict[int, list[Arm]], inked: Inked,
 
 
 def _aimed(arm: Arm, middles: cKDTree, stroke: float) -> Arm:
-    """Point a short arm away from the middle of its disc; longer ones know their own way."""
-    if arm.span >= _SHORT * stroke:
+    """Point a short arm away from the middle of its disc; longer ones know their own way.
+
+    Short is measured against the arm's own width: the skeleton of a thick stroke runs aside long before the
+    next node, so there only the place at the rim is sure.
+    """
+    if arm.span >= _SHORT * max(stroke, arm.width):
         return arm
-    away = arm.centre - middles.data[middles.query(arm.at)[1]]
+    centre = arm.at if arm.width > 1.5 * stroke else arm.centre
+    away = centre - middles.data[middles.query(arm.at)[1]]
     distance = float(np.hypot(*away))
-    return replace(arm, way=away / distance) if distance > 0 else arm
+    return replace(arm, way=away / distance, centre=centre) if distance > 0 else arm
 
 
 def links_to_dots(

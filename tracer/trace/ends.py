@@ -44,7 +44,7 @@ def sort_ends(
     from where the ink ends, which is up to half its width (`half`) beyond the end of the skeleton.
     """
     loose = [found[0] for found in arms_by_node(strokes) if len(found) == 1]
-    arms = {arm: _at_tip(look_along(strokes, arm, stroke, skip=0.3), half) for arm in loose}
+    arms = {arm: _look_out(strokes, arm, half, stroke) for arm in loose}
     places = np.array([arms[arm].at for arm in loose]).reshape(-1, 2)
     at_body = bodies.find(places, _TOWARDS_BODY * stroke)
     at_crossing = crossings.find(places, _AT_CROSSING * stroke)
@@ -78,15 +78,25 @@ def drop_stubs(ends: Ends, crossings: NDArray[np.int32], bridged: set[int]) -> N
     ends.free[:] = [arm for arm in ends.free if arm // 2 not in ends.stubs]
 
 
-def _at_tip(arm: Arm, half: NDArray[np.float32]) -> Arm:
-    """Move an arm's end on to the last ink in its line."""
-    x, y = np.round(arm.at).astype(int)
-    reach = 1.5 * float(half[y, x]) + 1.0
-    path = arm.at - np.arange(0.0, reach, 0.5)[:, None] * arm.way
+def _look_out(strokes: Strokes, arm: int, half: NDArray[np.float32], stroke: float) -> Arm:
+    """Look along an arm and move its end on to the last ink in its line.
+
+    The flat end of a thick stroke thins to a slant into one of its corners: that much is left out, and the
+    end is put back on the middle line.
+    """
+    line = strokes.lines[arm // 2][:: -1 if arm % 2 else 1]
+    x, y = line[: max(int(6 * stroke), 1)].astype(np.intp).T
+    width = 2.0 * float(np.median(half[y, x]))
+    thick = width > 1.8 * stroke and len(line) > 2.0 * width
+    found = look_along(strokes, arm, stroke, skip=0.6 * width / stroke if thick else 0.3)
+    start = found.at
+    if thick and found.span > 1.2 * width:
+        start = found.centre + ((start - found.centre) @ found.way) * found.way
+    path = start - np.arange(0.0, 0.75 * width + 1.0, 0.5)[:, None] * found.way
     column, row = pixels_of(path, half.shape)
     bare = np.flatnonzero(half[row, column] <= 0)
     last = (bare[0] if len(bare) else len(path)) - 1
-    return replace(arm, at=path[max(last, 0)])
+    return replace(found, at=path[max(last, 0)], width=width)
 
 
 def _meets_body(arm: Arm, found: Found, place: int, stroke: float) -> bool:
