@@ -1,4 +1,4 @@
-"""The setting the set stands at (switches, valves out, leads lifted), the meter, and cautions shown."""
+"""The setting the set stands at (switches, valves out, leads lifted), the meter, cautions shown, power."""
 
 from __future__ import annotations
 
@@ -17,7 +17,9 @@ __all__ = [
     "current_setting",
     "meter_from_text",
     "meter_to_text",
+    "power_applied",
     "record_cautions_shown",
+    "record_power_applied",
     "set_meter",
     "set_setting",
     "setting_from_text",
@@ -62,6 +64,19 @@ def record_cautions_shown(job: Job) -> str:
     moment = now()
     with transaction(job) as connection:
         connection.execute("INSERT INTO cautions VALUES (?)", (moment,))
+    return moment
+
+
+def power_applied(job: Job) -> tuple[str, ...]:
+    """Return every moment (ISO 8601) at which a person said that power was put on the set, in order."""
+    return tuple(str(row[0]) for row in job.connection.execute('SELECT "when" FROM power ORDER BY rowid'))
+
+
+def record_power_applied(job: Job) -> str:
+    """Record that power was applied; return the moment. This is a fact and cannot be undone."""
+    moment = now()
+    with transaction(job) as connection:
+        connection.execute("INSERT INTO power VALUES (?)", (moment,))
     return moment
 
 

@@ -42,6 +42,7 @@ _KEYS = {
     "banks": "id",
     "rails": "id",
     "choices": "name",
+    "dismissals": "id",
 }
 
 

@@ -8,7 +8,7 @@ from enum import StrEnum
 from tracer.circuit.elements import Setting
 from tracer.circuit.results import Meter
 
-__all__ = ["Mark", "MarkKind", "Rail", "ReadingRecord", "SheetRecord", "Tag", "TagTerminal"]
+__all__ = ["Dismissal", "Mark", "MarkKind", "Rail", "ReadingRecord", "SheetRecord", "Tag", "TagTerminal"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +49,16 @@ class Tag:
     value: str | None
     terminals: tuple[TagTerminal, ...]
     options: tuple[tuple[str, str], ...] = ()
+    id: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Dismissal:
+    """A box (x0, y0, x1, y1, page px) that the reader took for a part of `kind` and a person did not."""
+
+    sheet: int
+    box: tuple[int, int, int, int]
+    kind: str
     id: int | None = None
 
 

@@ -64,11 +64,21 @@ _RECORD = (
         forward TEXT NOT NULL, inverse TEXT NOT NULL, state TEXT NOT NULL
         CHECK (state IN ('done', 'undone', 'dropped'))) STRICT""",
 )
+_SAFETY_AND_NO = (
+    """CREATE TABLE dismissals (
+        id INTEGER PRIMARY KEY AUTOINCREMENT, sheet INTEGER NOT NULL, box TEXT NOT NULL, kind TEXT NOT NULL
+        ) STRICT""",
+    # A fact, like a reading: from that moment on capacitors may hold a charge again.
+    'CREATE TABLE power ("when" TEXT NOT NULL) STRICT',
+    """CREATE TRIGGER power_stays BEFORE DELETE ON power
+        BEGIN SELECT RAISE (ABORT, 'that power was applied is never deleted'); END""",
+)
 
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("sheets and what tracing gave", _SHEETS),
     Migration("what a person confirmed", _CONFIRMED),
     Migration("readings and edits", _RECORD),
+    Migration("what is no part, and when power was applied", _SAFETY_AND_NO),
 )
 """Applied in order. Never change one that was released; add another."""
 

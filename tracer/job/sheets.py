@@ -62,7 +62,7 @@ def add_sheet(job: Job, path: Path, page: int = 1, dpi: int = 300, *, undoable: 
 def _free_number(job: Job) -> int:
     """Return a number that no sheet has or had, so that old tags never fall on a new sheet."""
     in_use = [sheet.number for sheet in sheets(job)]
-    for table in ("tags", "marks", "mends"):
+    for table in ("tags", "marks", "mends", "dismissals"):
         in_use += [row[0] for row in job.connection.execute(f"SELECT DISTINCT sheet FROM {table}")]
     return max(in_use, default=0) + 1
 
