@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from pathlib import Path
 from types import MappingProxyType
 from typing import TypeVar
 
@@ -35,6 +37,9 @@ __all__ = ["LAY_OUT", "Desk", "Laid"]
 
 PAGES = 3
 """How many sheets' pixels are kept at hand."""
+
+WRITING_S = 2.0
+"""How long closing waits for a write that is under way in the job file."""
 
 LAY_OUT = "lay out"
 """The key of the work that reads, traces and assembles."""
@@ -111,6 +116,7 @@ class Desk(QObject):
         self.work.close()
         if self.job is not None:
             self.job.close()
+            _wait_for_writing(self.job.path)
             self.job = None
 
     # -- what is picked ------------------------------------------------------------------------------
@@ -257,6 +263,14 @@ class Desk(QObject):
     def pick(self, **changes: object) -> None:
         """Pick by naming fields of `State`."""
         self.set_state(replace(self.state, **changes))  # type: ignore[arg-type]
+
+
+def _wait_for_writing(job: Path) -> None:
+    """Wait until SQLite's journal is gone, which lies beside the file only while something is written."""
+    journal = job.with_name(job.name + "-journal")
+    until = time.monotonic() + WRITING_S
+    while journal.exists() and time.monotonic() < until:
+        time.sleep(0.01)
 
 
 def _lightings(bench: Bench, before: Laid | None) -> Mapping[int, Lighting]:

@@ -26,6 +26,7 @@ from tracer.desk.state import State, clear_leads, place_lead, reach, swap_leads
 from tracer.desk.strip import ReadingStrip
 from tracer.errors import TracerError
 from tracer.job.choices import cautions_shown, current_meter, record_cautions_shown, set_setting
+from tracer.job.file import open_job
 from tracer.job.readings import as_reading, readings
 from tracer.job.records import Tag
 from tracer.progress import Progress
@@ -215,10 +216,15 @@ class Measuring(QObject):
             self._strip.show_verdict(judge(self.expectation, ohms, rising, meter), ohms, text)
             self._strip.show_next(None, text=words.WORKING)
 
-        def take(_: Progress) -> Outcome:
-            return take_reading(job, bench, start, end, text, setting, meter)
+        path, proof = job.path, laid.standing.proof
+        before = None if self._desk.work.is_busy(LAY_OUT) else proof
 
-        self._desk.work.run(READ, take, self._taken, self._desk.fail)
+        def take(_: Progress) -> Outcome:
+            # A handle of its own: the window may be closed while what follows is worked out.
+            with open_job(path) as own:
+                return take_reading(own, bench, start, end, text, setting, meter, before=before)
+
+        self._desk.work.run(READ, take, self._taken, self._desk.fail, writes=True)
 
     def _taken(self, outcome: Outcome) -> None:
         self._strip.show_verdict(outcome.verdict, outcome.record.ohms, outcome.record.shown)

@@ -88,7 +88,7 @@ class Opening(QObject):
                     shutil.move(made, place)
             return place
 
-        self._desk.work.run(DEMO, make, self.open, self._desk.fail)
+        self._desk.work.run(DEMO, make, self.open, self._desk.fail, writes=True)
 
     def write_report(self) -> None:
         """Ask for a folder and write the report there, on a thread."""
@@ -108,7 +108,7 @@ class Opening(QObject):
         def tell(path: Path) -> None:
             self._desk.told.emit(words.REPORT_WRITTEN.format(path=path))
 
-        self._desk.work.run(REPORT, write, tell, self._desk.fail)
+        self._desk.work.run(REPORT, write, tell, self._desk.fail, writes=True)
 
     def turn(self, step: int) -> None:
         """Turn to the next sheet, or the one before."""

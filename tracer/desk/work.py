@@ -5,10 +5,10 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from typing import Any
 
+from PyQt6 import sip
 from PyQt6.QtCore import QObject, pyqtSignal
 
 from tracer.errors import Cancelled, TracerError
@@ -23,6 +23,12 @@ Failed = Callable[[Exception], None]
 TELL_EVERY_S = 0.05
 """Progress is told no oftener, so that fast steps do not fill the window's queue."""
 
+AT_ONCE = 6
+"""How many pieces of work run beside each other; the rest wait."""
+
+PATIENCE_S = 3.0
+"""How long closing waits at most for work that writes; what it was writing is whole or not there."""
+
 
 @dataclass(eq=False)
 class _Task:
@@ -33,7 +39,9 @@ class _Task:
     done: Done
     failed: Failed
     tell: Callable[[str, str, float], None]
+    writes: bool = False
     stop: threading.Event = field(default_factory=threading.Event)
+    over: threading.Event = field(default_factory=threading.Event)
     told_stage: str = ""
     told_at: float = 0.0
 
@@ -50,7 +58,9 @@ class _Task:
 class Work(QObject):
     """Runs functions that take a `Progress`, one a key at a time.
 
-    New work under a key stops the work before it under the same key, whose end is then never told.
+    New work under a key stops the work before it under the same key, whose end is then never told. The
+    threads end with the program: only work that `writes` is waited for on closing.
+
     Signals: `stage` (key, a few words, share 0 to 1) and `idle` when nothing is left to do.
     """
 
@@ -60,7 +70,8 @@ class Work(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._pool = ThreadPoolExecutor(max_workers=4, thread_name_prefix="desk")
+        self._room = threading.Semaphore(AT_ONCE)
+        self._writing: list[_Task] = []
         self._tasks: dict[str, _Task] = {}
         self._ended.connect(self._end)
 
@@ -73,12 +84,20 @@ class Work(QObject):
         """Whether work under `key` is under way or waits."""
         return key in self._tasks
 
-    def run(self, key: str, function: Function, done: Done, failed: Failed) -> None:
-        """Run `function` on a thread, then `done` with its result or `failed` with its error, here."""
+    def run(
+        self, key: str, function: Function, done: Done, failed: Failed, *, writes: bool = False
+    ) -> None:
+        """Run `function` on a thread, then `done` with its result or `failed` with its error, here.
+
+        `writes` says that it writes a file or the job, so that closing waits for it.
+        """
         self.stop(key)
-        task = _Task(key, function, done, failed, self.stage.emit)
+        task = _Task(key, function, done, failed, self._tell, writes)
         self._tasks[key] = task
-        self._pool.submit(self._perform, task)
+        if writes:
+            self._writing = [*(each for each in self._writing if not each.over.is_set()), task]
+        # Python waits at its end for the threads of an executor, but not for those that are its daemons.
+        threading.Thread(target=self._perform, args=(task,), name=f"desk {key}", daemon=True).start()
 
     def stop(self, key: str | None = None) -> None:
         """Stop the work under `key`, or all of it; its end is not told."""
@@ -94,19 +113,28 @@ class Work(QObject):
             task.stop.set()
 
     def close(self) -> None:
-        """Stop everything and wait for the threads."""
+        """Stop everything, and wait a while for what writes."""
         self.stop()
-        self._pool.shutdown(wait=True, cancel_futures=True)
+        until = time.monotonic() + PATIENCE_S
+        for task in self._writing:
+            task.over.wait(max(0.0, until - time.monotonic()))
+
+    def _tell(self, key: str, stage: str, share: float) -> None:
+        if not sip.isdeleted(self):
+            self.stage.emit(key, stage, share)
 
     def _perform(self, task: _Task) -> None:
         result, error = None, None
-        try:
-            if task.stop.is_set():
-                raise Cancelled("Cancelled before it began. Nothing was written.")
-            result = task.function(task)
-        except Exception as caught:  # told on the window's thread, whatever it is
-            error = caught
-        self._ended.emit(task, result, error)
+        with self._room:
+            try:
+                if task.stop.is_set():
+                    raise Cancelled("Cancelled before it began. Nothing was written.")
+                result = task.function(task)
+            except Exception as caught:  # told on the window's thread, whatever it is
+                error = caught
+        task.over.set()
+        if not sip.isdeleted(self):
+            self._ended.emit(task, result, error)
 
     def _end(self, task: _Task, result: object, error: Exception | None) -> None:
         if self._tasks.get(task.key) is not task:
