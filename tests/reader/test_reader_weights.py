@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import cv2
+import cv2
 import numpy as np
 import pytest
 
@@ -38,7 +40,8 @@ def sheet(seed: int, stroke: float, level: int) -> SheetTruth:
 @pytest.mark.parametrize("stroke", [1.5, 3.0, 6.0])
 @pytest.mark.parametrize("level", [0, 1])
 def test_wires_are_found_whatever_the_stroke(weights: Weights, stroke: float, level: int) -> None:
-    found = drawn = both = 0
+    """An edge half a pixel out is no error: what is seen may lie 1 px beside the drawn wire."""
+    found = drawn = right = hit = 0
     for seed in (2001, 2002, 2003):
         truth = sheet(seed, stroke, level)
         page = Page(truth.image, Path("drawn.png"), 1, None, "0" * 64)
@@ -46,11 +49,13 @@ def test_wires_are_found_whatever_the_stroke(weights: Weights, stroke: float, le
         ys, xs = np.indices(layers.classes.shape)
         back = apply(layers.to_page, np.column_stack([xs.ravel(), ys.ravel()]))
         x, y = np.clip(np.rint(back).astype(int), 0, np.array(truth.classes.shape)[::-1] - 1).T
-        told = truth.classes[y, x] == Pixel.WIRE
+        wire = (truth.classes == Pixel.WIRE).astype(np.uint8)
+        near = cv2.dilate(wire, np.ones((3, 3), np.uint8))
         seen = layers.classes.ravel() == Pixel.WIRE
-        found, drawn, both = found + seen.sum(), drawn + told.sum(), both + (seen & told).sum()
-    assert both / found > 0.8
-    assert both / drawn > 0.8
+        found, drawn = found + seen.sum(), drawn + wire[y, x].sum()
+        right, hit = right + near[y, x][seen].sum(), hit + wire[y, x][seen].sum()
+    assert right / found > 0.85
+    assert hit / drawn > 0.85
 
 
 def test_tiles_agree_with_one_whole_pass(weights: Weights) -> None:
