@@ -242,3 +242,12 @@ def test_a_thick_rail_passes_a_crossing_straight_though_its_flat_end_thins_to_a_
     sheet = traced(drawn)
     assert at(sheet, drawn, 20, 79) == at(sheet, drawn, 170, 79) == at(sheet, drawn, 112, 30)
     assert at(sheet, drawn, 65, 60) == at(sheet, drawn, 115, 100) != at(sheet, drawn, 20, 79)
+
+
+def test_a_blot_read_half_as_a_dot_and_half_as_a_crossing_is_a_join() -> None:
+    drawn = Drawn(120, 120)
+    drawn.wire((10, 60), (110, 60))
+    drawn.wire((60, 10), (60, 110))
+    drawn.disc(60, 60, 6)
+    drawn.area(60, 54, 67, 67, Pixel.DOT)
+    assert traced(drawn).conductors == 1

@@ -8,12 +8,15 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import find_objects
+from scipy.spatial import cKDTree
 
 from tracer.reader.layers import Pixel
 from tracer.trace.bodies import BodyMap
 from tracer.trace.grid import Grid, disc
 
 __all__ = ["Inked", "make_inked"]
+
+_SAME_PLACE = 1.6  # stroke widths between the middles of a dot and a disc that are read at one place
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -54,6 +57,8 @@ def make_inked(grid: Grid, bodies: BodyMap) -> Inked:
     dot_image = _without_specks(classes == Pixel.DOT, 0.6 * square)
     # Discs so close that hardly any ink shows between them are one: their arms are paired together.
     discs = _without_specks(classes == Pixel.CROSSING, square)
+    spotted = _spotted(discs, dot_image, grid.stroke)
+    dot_image, discs = dot_image | spotted, discs & ~spotted
     crossing_image = discs | (_bridged(discs, 2.2 * grid.stroke) & (classes == Pixel.WIRE))
     body_image = bodies.labels > 0
 
@@ -85,6 +90,19 @@ def _slivers(wire: NDArray[np.bool_], solid: NDArray[np.bool_], stroke: float) -
     thick = cv2.morphologyEx(wire.astype(np.uint8), cv2.MORPH_OPEN, np.ones((2, 2), np.uint8)) > 0
     rim = cv2.dilate(solid.astype(np.uint8), disc(0.8 * stroke)) > 0
     return np.asarray(wire & rim & ~thick)
+
+
+def _spotted(discs: NDArray[np.bool_], dots: NDArray[np.bool_], stroke: float) -> NDArray[np.bool_]:
+    """Find the discs that share their place with a dot of some size: a blot on an X is a join."""
+    count, labels, stats, middles = cv2.connectedComponentsWithStats(discs.astype(np.uint8), connectivity=8)
+    _, _, dot_stats, dot_middles = cv2.connectedComponentsWithStats(dots.astype(np.uint8), connectivity=8)
+    spotted = np.zeros(count, bool)
+    if count > 1 and len(dot_middles) > 1:
+        distance, found = cKDTree(middles[1:]).query(dot_middles[1:])
+        nearest = np.asarray(found, np.intp)
+        area, own = dot_stats[1:, cv2.CC_STAT_AREA], stats[1 + nearest, cv2.CC_STAT_AREA]
+        spotted[1 + nearest[(distance < _SAME_PLACE * stroke) & (area > 0.25 * own)]] = True
+    return np.asarray(spotted[labels])
 
 
 def _middles(discs: NDArray[np.bool_], stroke: float) -> NDArray[np.float64]:
