@@ -1,8 +1,8 @@
 """Average the weights of readers trained one from another, and export the mean as a reader.
 
-``python -m tracer.training.average FIRST.pt SECOND.pt --out DIR``. Only weights of one line of training may
-be averaged (the second went on from the first with ``--start``): they lie in one valley, where the mean of two
-points is often lower than either (Izmailov et al. 2018, "Averaging weights leads to wider optima").
+``python -m tracer.training.average FIRST.pt SECOND.pt --out DIR``. Only weights of one line of training
+may be averaged (the second went on from the first with ``--start``): they lie in one valley, where the mean
+is often lower than either end (Izmailov et al. 2018, "Averaging weights leads to wider optima").
 """
 
 from __future__ import annotations
