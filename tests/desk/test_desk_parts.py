@@ -39,14 +39,17 @@ def test_a_proposal_is_confirmed_with_keys_alone(window: DeskWindow, qtbot: QtBo
     asked = card.draft
     assert asked is not None
     assert asked.kind == "resistor"
+    assert window.view.hasFocus(), "Y, X and P answer without a field in the way"
+    qtbot.keyClick(window.view, Qt.Key.Key_E)
     assert card.reference.hasFocus()
     qtbot.keyClicks(card.reference, "R17")
     qtbot.keyClick(card.reference, Qt.Key.Key_Tab)
     assert card.value.hasFocus()
     qtbot.keyClicks(card.value, "4k7")
     qtbot.keyClick(card.value, Qt.Key.Key_Return)
-    assert not card.isVisible()
     settled(window)
+    assert card.asked is not None
+    assert card.asked.box != asked.box, "the walk goes on to the next"
     (tag,) = tags(window.desk.job)  # type: ignore[arg-type]
     assert (tag.reference, tag.value, tag.kind) == ("R17", "4k7", "resistor")
     assert [terminal.name for terminal in tag.terminals] == ["1", "2"]
@@ -87,7 +90,8 @@ def test_a_box_drawn_by_hand_finds_the_conductors_that_enter_it(
 
 
 def test_what_is_wrong_is_said_on_the_card_and_nothing_is_stored(window: DeskWindow, qtbot: QtBot) -> None:
-    window.tagging.next_proposal()
+    window.walking.step()
+    window.actions_by_name["edit_part"].trigger()
     window.card.value.setText("lots")
     qtbot.keyClick(window.card.value, Qt.Key.Key_Return)
     assert window.card.isVisible()

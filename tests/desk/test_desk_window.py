@@ -135,7 +135,7 @@ def test_no_window_is_left_behind(make_window: Make, scan: Path) -> None:
     window = make_window(scan)
     window.keys.open()
     window.cautions.open()
-    window.tagging.next_proposal()
+    window.walking.step()
     window.close()
     window.deleteLater()
     del window

@@ -20,18 +20,20 @@ from tracer.bench.tracing import page_of
 from tracer.circuit.results import Tint
 from tracer.desk import words
 from tracer.desk.lighting import Lighting
+from tracer.desk.offered import offered
 from tracer.desk.pyramid import halvings
 from tracer.desk.state import State, turn_to, with_setting
 from tracer.desk.work import Work
 from tracer.errors import Cancelled, TracerError
 from tracer.job import edits
 from tracer.job.choices import current_meter, current_setting
+from tracer.job.dismissals import dismissals
 from tracer.job.file import Job, open_job
 from tracer.job.records import SheetRecord, Tag
 from tracer.job.sheets import sheets
 from tracer.job.tags import tags
 from tracer.progress import Progress
-from tracer.trace.sheet import Proposal
+from tracer.trace.sheet import Proposal, TracedSheet
 
 __all__ = ["LAY_OUT", "Desk", "Laid"]
 
@@ -45,6 +47,7 @@ LAY_OUT = "lay out"
 """The key of the work that reads, traces and assembles."""
 
 _Answer = TypeVar("_Answer")
+_Boxes = tuple[tuple[int, int, int, int], ...]
 Levels = tuple[NDArray[np.uint8], ...]
 
 
@@ -88,6 +91,7 @@ class Desk(QObject):
         self.state = State()
         self._pages: dict[int, tuple[SheetRecord, Levels]] = {}
         self._once_more = False
+        self._offered: tuple[TracedSheet, _Boxes, _Boxes, tuple[Proposal, ...]] | None = None
 
     # -- the job -------------------------------------------------------------------------------------
 
@@ -249,16 +253,16 @@ class Desk(QObject):
         return () if self.job is None else tags(self.job, self.state.sheet)
 
     def proposals_in_view(self) -> tuple[Proposal, ...]:
-        """Return the proposals of the sheet in view that no confirmed part covers and that wire reaches.
-
-        What no wire reaches is a stain or lettering more often than a part, and no meter could reach it.
-        """
-        lighting = self.lighting
-        if lighting is None:
+        """Return the proposals of the sheet in view that are still to be asked about."""
+        lighting, job = self.lighting, self.job
+        if lighting is None or job is None:
             return ()
-        boxes = [tag.box for tag in self.tags_in_view()]
-        reached = (p for p in lighting.sheet.proposals if any(t.conductor is not None for t in p.terminals))
-        return tuple(p for p in reached if not any(_covers(box, p.box) for box in boxes))
+        boxes = tuple(tag.box for tag in self.tags_in_view())
+        no_parts = tuple(each.box for each in dismissals(job, self.state.sheet))
+        if self._offered is None or self._offered[:3] != (lighting.sheet, boxes, no_parts):
+            found = offered(lighting.sheet.proposals, boxes, no_parts)
+            self._offered = (lighting.sheet, boxes, no_parts, found)
+        return self._offered[3]
 
     def pick(self, **changes: object) -> None:
         """Pick by naming fields of `State`."""
@@ -279,13 +283,3 @@ def _lightings(bench: Bench, before: Laid | None) -> Mapping[int, Lighting]:
         old = before.lightings.get(number) if before is not None else None
         made[number] = old if old is not None and old.sheet is sheet else Lighting(sheet)
     return MappingProxyType(made)
-
-
-def _covers(tag: tuple[int, int, int, int], proposal: tuple[int, int, int, int]) -> bool:
-    """Whether the two boxes overlap by half of the smaller one."""
-    wide = min(tag[2], proposal[2]) - max(tag[0], proposal[0])
-    high = min(tag[3], proposal[3]) - max(tag[1], proposal[1])
-    if wide <= 0 or high <= 0:
-        return False
-    smaller = min((b[2] - b[0]) * (b[3] - b[1]) for b in (tag, proposal))
-    return wide * high >= 0.5 * smaller

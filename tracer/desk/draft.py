@@ -35,6 +35,7 @@ Box = tuple[int, int, int, int]
 class Draft:
     """A part as far as it is known; `tag` is the id of the stored tag it will replace.
 
+    `read_reference` and `read_value` are what the reader read beside it, for a person to check.
     `tolerance` and `options` are texts as typed; options are words such as ``ohms=250 out``.
     """
 
@@ -48,6 +49,8 @@ class Draft:
     terminals: tuple[TagTerminal, ...] = ()
     tag: int | None = None
     proposal: int | None = None
+    read_reference: str = ""
+    read_value: str = ""
 
 
 def from_proposal(proposal: Proposal, sheet: int, taken: Iterable[str]) -> Draft:
@@ -55,7 +58,16 @@ def from_proposal(proposal: Proposal, sheet: int, taken: Iterable[str]) -> Draft
     own = kinds()[proposal.kind].style in (TerminalStyle.FIXED, TerminalStyle.NUMBERED)
     terminals = tuple(TagTerminal(t.name if own else "", t.x, t.y) for t in proposal.terminals)
     reference = proposal.reference or next_reference(proposal.kind, taken)
-    draft = Draft(sheet, proposal.box, proposal.kind, reference, proposal.value or "", proposal=proposal.id)
+    draft = Draft(
+        sheet,
+        proposal.box,
+        proposal.kind,
+        reference,
+        proposal.value or "",
+        proposal=proposal.id,
+        read_reference=proposal.reference or "",
+        read_value=proposal.value or "",
+    )
     return replace(draft, terminals=named(terminals, kinds()[proposal.kind]))
 
 

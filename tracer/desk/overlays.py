@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from PyQt6.QtCore import QObject, QRectF, QVariantAnimation
-from PyQt6.QtGui import QColor, QPainter, QPainterPath, QPen
+from PyQt6.QtGui import QColor, QPainter, QPainterPath, QPen, QTransform
 
 from tracer.bench.records import PointPlace
 from tracer.circuit.results import Tint
 from tracer.desk.desk import Desk
 from tracer.desk.doubts import Doubts
+from tracer.desk.kept_drawing import KeptDrawing
 from tracer.desk.measuring import Measuring
 from tracer.desk.sheet_paint import (
     paint_doubts,
@@ -62,6 +63,8 @@ class Overlays(QObject):
         self._mends: tuple[Mend, ...] = ()
         self._marks: tuple[Mark, ...] = ()
         self._looked_at: tuple[TintedPiece, ...] = ()
+        self._drawing = KeptDrawing()
+        self._version = 0
         self._glow = QVariantAnimation(self)
         self._glow.setStartValue(1.0)
         self._glow.setEndValue(0.0)
@@ -93,6 +96,7 @@ class Overlays(QObject):
         self._mends = mends(job, self._desk.state.sheet) if job is not None else ()
         self._marks = marks(job, self._desk.state.sheet) if job is not None else ()
         self._doubtful = self._doubts.joins()
+        self._version += 1
         self._tint()
         self._follow_path()
 
@@ -172,10 +176,8 @@ class Overlays(QObject):
 
     def paint(self, painter: QPainter, view: SheetView) -> None:
         """Draw everything, the leads last."""
-        state, look, stroke, on_page = self._desk.state, view.look, self._stroke(), view.on_page()
+        state, look, stroke = self._desk.state, view.look, self._stroke()
         lighting = self._desk.lighting
-        # A little beyond the edge, where labels and terminals of parts outside still reach in.
-        seen = QRectF(view.rect()).adjusted(-80, -40, 20, 40)
         marked = [(piece.path, False) for piece in self._path]
         if lighting is not None:
             if state.hover is not None and state.hover != state.conductor:
@@ -184,18 +186,23 @@ class Overlays(QObject):
                 marked.append((lighting.path(state.conductor), True))
         paint_markers(painter, marked, view, stroke, look)
         self._paint_pieces(painter, view)
-        paint_proposals(painter, self._proposals, on_page, look, self._tagging.picked_proposal(), seen)
-        paint_tags(painter, self._tags, on_page, look, state.tag, stroke, seen)
-        paint_doubts(painter, self._doubtful, on_page, look, seen)
-        for mend in self._mends:
-            paint_mend(painter, mend, on_page, look)
-        for mark in self._marks:
-            paint_mark(painter, mark, on_page, look)
+        self._drawing.paint(painter, view, (self._version, look.night, state.tag), self._draw_kept)
         if state.spot is not None:
             paint_spot(painter, view.screen_at(*state.spot), look)
         self._paint_draft(painter, view)
         for plus, place in zip((True, False), self._measuring.lead_places(), strict=True):
             self._paint_lead(painter, view, place, plus)
+
+    def _draw_kept(self, painter: QPainter, on_page: QTransform, seen: QRectF) -> None:
+        """Draw what stays the same while conductors are lit and the sheet is pushed."""
+        look = self._view.look
+        paint_proposals(painter, self._proposals, on_page, look, seen)
+        paint_tags(painter, self._tags, on_page, look, self._desk.state.tag, self._stroke(), seen)
+        paint_doubts(painter, self._doubtful, on_page, look, seen)
+        for mend in self._mends:
+            paint_mend(painter, mend, on_page, look)
+        for mark in self._marks:
+            paint_mark(painter, mark, on_page, look)
 
     def _paint_pieces(self, painter: QPainter, view: SheetView) -> None:
         share = (

@@ -106,39 +106,38 @@ def _on_layer(look: Look, share: float) -> QColor:
 
 
 def paint_proposals(
-    painter: QPainter,
-    proposals: Iterable[Proposal],
-    on_page: QTransform,
-    look: Look,
-    picked: int | None,
-    seen: QRectF,
+    painter: QPainter, proposals: Iterable[Proposal], on_page: QTransform, look: Look, seen: QRectF
 ) -> None:
     """Draw proposals as a pencil would: dashed, faint, with what was read beside them and a question mark.
 
-    Only those that touch `seen` (screen px) are drawn; far out, all of them in one go and without dashes.
+    Only those that touch `seen` (the painter's px) are drawn; far out, all in one go and without dashes.
     """
     scale, left, top = on_page.m11(), on_page.dx(), on_page.dy()
     small: list[QRectF] = []
     wash = QColor(look.pencil)
+    wash.setAlpha(22)
+    pen = QPen(look.pencil, 1.5, Qt.PenStyle.DashLine)
+    pen.setDashPattern([4, 3])
+    slanted = QFont(painter.font())
+    slanted.setItalic(True)
+    painter.setFont(slanted)
     for proposal in proposals:
         x0, y0, x1, y1 = proposal.box
         box = QRectF(x0 * scale + left, y0 * scale + top, (x1 - x0) * scale, (y1 - y0) * scale)
         if not box.intersects(seen):
             continue
-        strong = proposal.id == picked
-        if not strong and max(box.width(), box.height()) < CORNERED:
+        if max(box.width(), box.height()) < CORNERED:
             small.append(box)
             continue
-        pen = QPen(look.pencil, 2.5 if strong else 1.5, Qt.PenStyle.DashLine)
-        pen.setDashPattern([4, 3])
         painter.setPen(pen)
-        wash.setAlpha(60 if strong else 22)
         painter.setBrush(wash)
         painter.drawRoundedRect(box, 4, 4)
         if box.width() > 30 and box.height() > 18:
             painter.setPen(look.pencil)
             read = " ".join(text for text in (proposal.reference, proposal.value) if text)
             painter.drawText(QPointF(box.left() + 2, box.top() - 4), f"{read} ?".strip())
+    slanted.setItalic(False)
+    painter.setFont(slanted)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
     painter.setPen(QPen(look.pencil, 1, Qt.PenStyle.DotLine))
     wash.setAlpha(40)

@@ -50,7 +50,7 @@ class TagCard(QFrame):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self._draft: Draft | None = None
         self._conductor_of: Callable[[TagTerminal], int | None] = lambda _: None
-        self.title = QLabel(self)
+        self.title, self.read, self.keys = QLabel(self), QLabel(self), QLabel(self)
         self.kind = QComboBox(self)
         self.kind.addItems(list(kinds()))
         self.kind.setEditable(True)
@@ -89,6 +89,8 @@ class TagCard(QFrame):
             self._form.addRow(text, widget)
             widget.setAccessibleName(text)
             widget.installEventFilter(self)
+        for field in (self.reference, self.value):
+            field.textEdited.connect(lambda _, field=field: field.setFont(self.font()))
         buttons = QHBoxLayout()
         for button, signal in (
             (self.confirm, self._confirm),
@@ -99,8 +101,9 @@ class TagCard(QFrame):
             button.clicked.connect(lambda _checked, signal=signal: signal())
         self.add_end.clicked.connect(self._add_end)
         self.add_end.setFlat(True)
-        keys = QLabel(words.PART_KEYS, self)
-        keys.setObjectName("faint")
+        self.keys.setObjectName("faint")
+        self.read.setObjectName("faint")
+        self.read.setWordWrap(True)
         ends = QLabel(words.PART_TERMINALS, self)
         ends.setToolTip(words.PART_TERMINALS_HINT)
         hint = QLabel(words.PART_TERMINALS_HINT, self)
@@ -110,6 +113,7 @@ class TagCard(QFrame):
         box.setContentsMargins(18, 14, 18, 14)
         box.setSpacing(8)
         box.addWidget(self.title)
+        box.addWidget(self.read)
         box.addLayout(self._form)
         box.addWidget(ends)
         box.addWidget(hint)
@@ -117,7 +121,7 @@ class TagCard(QFrame):
         box.addWidget(self.add_end, 0, Qt.AlignmentFlag.AlignLeft)
         box.addWidget(self.note)
         box.addLayout(buttons)
-        box.addWidget(keys)
+        box.addWidget(self.keys)
 
     def restyle(self, look: Look) -> None:
         """Draw in other colours."""
@@ -191,11 +195,34 @@ class TagCard(QFrame):
         self.tolerance.setPlaceholderText(f"{round(default * 100)}%" if default is not None else "")
         self._show_ends(draft.terminals)
         self.say("")
+        self.say_keys(words.PART_KEYS)
+        self._show_what_was_read(draft)
         self.show()
         self.raise_()
         if fresh:
-            self.reference.setFocus()
-            self.reference.selectAll()
+            self.take_keys()
+
+    def take_keys(self) -> None:
+        """Let the next keys go to the first field that is still empty, or to the reference."""
+        empty = [field for field in (self.reference, *self._ends) if not field.text().strip()]
+        field = empty[0] if empty else self.reference
+        field.setFocus()
+        field.selectAll()
+
+    def say_keys(self, text: str) -> None:
+        """Say which keys do what."""
+        self.keys.setText(text)
+
+    def _show_what_was_read(self, draft: Draft) -> None:
+        """Write what the reader read as in pencil, until a person writes over it or confirms it."""
+        lettering = {self.reference: draft.read_reference, self.value: draft.read_value}
+        for field, text in lettering.items():
+            font = QFont(self.font())
+            font.setItalic(bool(text))
+            field.setFont(font)
+        what = ", ".join(text for text in lettering.values() if text)
+        self.read.setText(words.PART_READ.format(what=what))
+        self.read.setVisible(bool(what))
 
     def move_end(self, x: float, y: float) -> bool:
         """Move the end being named to page place (x, y); return False when none is being named."""

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import replace
 
-from PyQt6.QtCore import QObject, QPoint, QRectF
+from PyQt6.QtCore import QObject, QPoint, QRectF, pyqtSignal
 
 from tracer.desk import words
 from tracer.desk.desk import Desk
@@ -14,7 +14,6 @@ from tracer.desk.draft import Draft, from_box, from_proposal, from_tag, to_tag, 
 from tracer.desk.sheet_view import SheetView
 from tracer.desk.state import Hand
 from tracer.desk.tag_card import TagCard
-from tracer.desk.viewpoint import Viewpoint
 from tracer.errors import TracerError
 from tracer.job.records import Tag, TagTerminal
 from tracer.job.tags import add_tag, change_tag, remove_tag, tags
@@ -22,19 +21,19 @@ from tracer.trace.sheet import Proposal
 
 __all__ = ["Tagging"]
 
-TOLD = 64.0
-"""How long a part must be on the screen to be told at a glance, px."""
-
 NEAR = 2.5
 """Stroke widths round a terminal in which its conductor is looked for."""
 
 
 class Tagging(QObject):
-    """Runs the card."""
+    """Runs the card. `answered` carries the box of a proposal that was just confirmed."""
+
+    answered = pyqtSignal(object)
 
     def __init__(self, desk: Desk, view: SheetView, card: TagCard, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._desk, self._view, self.card = desk, view, card
+        self._proposal: Proposal | None = None
         card.confirmed.connect(self._confirm)
         card.kind_chosen.connect(self._rename)
         card.removed.connect(self._remove)
@@ -52,30 +51,24 @@ class Tagging(QObject):
         self._desk.pick(tag=tag.id)
         self._ask(from_tag(tag))
 
-    def open_proposal(self, proposal: Proposal) -> None:
-        """Ask whether a proposal is right."""
+    def open_proposal(self, proposal: Proposal, *, takes_keys: bool = True) -> None:
+        """Ask whether a proposal is right; the sheet keeps the keys where the card does not take them."""
         self._desk.pick(tag=None)
-        self._ask(from_proposal(proposal, self._desk.state.sheet, self._taken()))
+        self._proposal = proposal
+        draft = from_proposal(proposal, self._desk.state.sheet, self._taken())
+        self._ask(draft, fresh=takes_keys)
+        self.card.say_keys(words.PART_KEYS if takes_keys else words.WALK_KEYS)
 
-    def next_proposal(self, step: int = 1) -> None:
-        """Go to the next proposal in reading order, from the one asked about or from the first."""
-        offered = self._desk.proposals_in_view()
-        if not offered:
-            self._desk.told.emit(words.NO_MORE_PROPOSALS)
-            return
-        ordered = sorted(offered, key=_reading_order)
+    def asked_proposal(self) -> Proposal | None:
+        """Return the proposal that the card asks about."""
         draft = self.card.draft if self.card.isVisible() else None
-        at = next((n for n, p in enumerate(ordered) if draft is not None and p.id == draft.proposal), None)
-        proposal = ordered[(at + step) % len(ordered)] if at is not None else ordered[0 if step > 0 else -1]
-        self._view.bring_up((proposal.box[0] + proposal.box[2]) / 2, (proposal.box[1] + proposal.box[3]) / 2)
-        self._come_near(proposal)
-        self.open_proposal(proposal)
+        return self._proposal if draft is not None and draft.proposal is not None else None
 
-    def _come_near(self, proposal: Proposal) -> None:
-        """Come so near that the part can be told, if it is too small on the screen."""
-        x0, y0, x1, y1 = proposal.box
-        if max(x1 - x0, y1 - y0) * self._view.view.scale < TOLD:
-            self._view.look_from(Viewpoint((x0 + x1) / 2, (y0 + y1) / 2, 1.5 * TOLD / max(x1 - x0, y1 - y0)))
+    def confirm(self) -> None:
+        """Confirm what the card asks, as it stands there."""
+        draft = self.card.draft if self.card.isVisible() else None
+        if draft is not None:
+            self._confirm(draft)
 
     def begin_box(self) -> None:
         """Let the next drag draw a box."""
@@ -86,7 +79,10 @@ class Tagging(QObject):
         self._desk.told.emit(words.BOX_HINT)
 
     def edit_picked(self) -> None:
-        """Show the picked part for changing."""
+        """Show the picked part for changing, or give the keys to the card that is there already."""
+        if self.card.isVisible():
+            self.card.take_keys()
+            return
         for tag in self._desk.tags_in_view():
             if tag.id == self._desk.state.tag:
                 self.open_tag(tag)
@@ -115,11 +111,6 @@ class Tagging(QObject):
             self._view.setFocus()
             self._view.update()
 
-    def picked_proposal(self) -> int | None:
-        """Return the id of the proposal that is asked about."""
-        draft = self.card.draft if self.card.isVisible() else None
-        return None if draft is None else draft.proposal
-
     def _ask(self, draft: Draft, *, fresh: bool = True) -> None:
         self.card.ask(draft, self._conductor_of, fresh=fresh)
         self._follow()
@@ -130,6 +121,7 @@ class Tagging(QObject):
             tag = to_tag(draft)
         except TracerError as error:
             self.card.say(str(error))
+            self.card.take_keys()
             self._follow()
             return
         if tag.id is None:
@@ -140,6 +132,8 @@ class Tagging(QObject):
             self._desk.edit(lambda job: change_tag(job, tag))
         self._desk.told.emit(words.PART_CONFIRMED.format(reference=tag.reference))
         self.leave()
+        if draft.proposal is not None:
+            self.answered.emit(draft.box)
 
     def _rename(self, kind: str) -> None:
         draft, asked = self.card.draft, self.card.asked
@@ -197,9 +191,3 @@ class Tagging(QObject):
         size = size.boundedTo(around.size())
         self.card.resize(size)
         self.card.move(corner.x(), min(max(4, corner.y()), around.height() - size.height() - 4))
-
-
-def _reading_order(proposal: Proposal) -> tuple[int, int]:
-    """Rows of about the parts' own height, left to right within each."""
-    high = max(60, proposal.box[3] - proposal.box[1])
-    return proposal.box[1] // (2 * high), proposal.box[0]

@@ -45,6 +45,7 @@ from tracer.desk.start_page import StartPage
 from tracer.desk.strip import ReadingStrip
 from tracer.desk.tag_card import TagCard
 from tracer.desk.tagging import Tagging
+from tracer.desk.walking import Walking
 from tracer.job import edits
 from tracer.job.records import MarkKind, Tag
 from tracer.job.sheets import sheets
@@ -105,6 +106,7 @@ class DeskWindow(QMainWindow):
         self.opening = Opening(desk, self)
         self.measuring = Measuring(desk, self.strip, self)
         self.tagging = Tagging(desk, view, self.card, self)
+        self.walking = Walking(desk, view, self.tagging, self)
         self.mending = Mending(desk, self)
         self.marking = Marking(desk, self)
         self.doubts = Doubts(desk, view, self)
@@ -199,8 +201,11 @@ class DeskWindow(QMainWindow):
             "join": lambda: mending.mend(MendKind.JOIN),
             "junction": lambda: mending.mend(MendKind.JUNCTION),
             "not_wire": lambda: mending.mend(MendKind.NOT_WIRE),
-            "next_proposal": tagging.next_proposal,
-            "previous_proposal": lambda: tagging.next_proposal(-1),
+            "next_proposal": self.walking.step,
+            "previous_proposal": lambda: self.walking.step(-1),
+            "yes": self.walking.yes,
+            "no": self.walking.no,
+            "all_like_it": self.walking.all_like_it,
             "box": tagging.begin_box,
             "edit_part": tagging.edit_picked,
             "remove_part": tagging.remove_picked,

@@ -84,9 +84,7 @@ class Work(QObject):
         """Whether work under `key` is under way or waits."""
         return key in self._tasks
 
-    def run(
-        self, key: str, function: Function, done: Done, failed: Failed, *, writes: bool = False
-    ) -> None:
+    def run(self, key: str, function: Function, done: Done, failed: Failed, *, writes: bool = False) -> None:
         """Run `function` on a thread, then `done` with its result or `failed` with its error, here.
 
         `writes` says that it writes a file or the job, so that closing waits for it.

@@ -1,0 +1,170 @@
+"""Going through the proposals with one key each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+import small_sheet
+from PyQt6.QtCore import QRectF, Qt
+from PyQt6.QtGui import QImage, QPainter, QTransform
+from pytestqt.qtbot import QtBot
+
+from tracer.desk.kept_drawing import KeptDrawing
+from tracer.desk.offered import offered, reading_order
+from tracer.desk.viewpoint import pan, zoom
+from tracer.desk.walking import tags_of
+from tracer.desk.window import DeskWindow
+from tracer.job.dismissals import dismissals
+from tracer.job.tags import tags
+from tracer.trace.sheet import Proposal, Terminal
+
+Settled = Callable[[DeskWindow], None]
+Make = Callable[[object], DeskWindow]
+
+
+def proposal(number: int, x: int, y: int, **fields: object) -> Proposal:
+    box = (x, y, x + 60, y + 20)
+    ends = (Terminal("1", x, y + 10.0, 1), Terminal("2", x + 60.0, y + 10.0, 2))
+    return replace(Proposal(number, box, "resistor", 0.9, ends), **fields)  # type: ignore[arg-type]
+
+
+def test_yes_no_and_next_take_one_key_each(window: DeskWindow, qtbot: QtBot, settled: Settled) -> None:
+    job = window.desk.job
+    assert job is not None
+    window.view.setFocus()
+    qtbot.keyClick(window.view, Qt.Key.Key_P)
+    first = window.tagging.asked_proposal()
+    assert first is not None
+    assert first.box == pytest.approx(small_sheet.R1, abs=4)
+    qtbot.keyClick(window.view, Qt.Key.Key_P)
+    second = window.tagging.asked_proposal()
+    assert second is not None
+    assert second.box != first.box
+    qtbot.keyClick(window.view, Qt.Key.Key_P, Qt.KeyboardModifier.ShiftModifier)
+    qtbot.keyClick(window.view, Qt.Key.Key_X)
+    assert [each.box for each in dismissals(job)] == [first.box]
+    assert first.box not in [p.box for p in window.overlays.proposals]
+    assert window.tagging.asked_proposal() == second
+    qtbot.keyClick(window.view, Qt.Key.Key_Y)
+    settled(window)
+    assert [tag.box for tag in tags(job)] == [second.box]
+    third = window.tagging.asked_proposal()
+    assert third is not None
+    assert third.kind == "chassis"
+    qtbot.keyClick(window.view, Qt.Key.Key_Y)
+    settled(window)
+    assert not window.card.isVisible()
+    assert window.overlays.proposals == ()
+    for _ in range(3):
+        window.actions_by_name["undo"].trigger()
+        settled(window)
+    assert len(window.overlays.proposals) == 3
+    assert (tags(job), dismissals(job)) == ((), ())
+
+
+def test_what_was_dismissed_stays_away_after_another_reading(
+    make_window: Make, window: DeskWindow, settled: Settled
+) -> None:
+    job = window.desk.job
+    assert job is not None
+    path = job.path
+    window.walking.step()
+    window.walking.no()
+    settled(window)
+    window.close()
+    again = make_window(path)
+    assert len(again.overlays.proposals) == 2
+
+
+def test_all_that_are_as_sure_are_confirmed_in_one_edit(window: DeskWindow, settled: Settled) -> None:
+    job = window.desk.job
+    assert job is not None
+    window.walking.all_like_it()
+    assert tags(job) == (), "nothing is confirmed before a proposal was looked at"
+    window.walking.step()
+    window.walking.all_like_it()
+    settled(window)
+    assert sorted(tag.reference for tag in tags(job)) == ["R1", "R2"]
+    asked = window.tagging.asked_proposal()
+    assert asked is not None
+    assert asked.kind == "chassis"
+    window.actions_by_name["undo"].trigger()
+    settled(window)
+    assert tags(job) == ()
+    assert len(window.overlays.proposals) == 3
+
+
+def test_references_that_were_read_are_kept_and_no_other_part_gets_them() -> None:
+    read = [
+        proposal(0, 0, 0),
+        proposal(1, 100, 0, reference="R1", value="4k7"),
+        proposal(2, 200, 0, reference="R3"),
+        proposal(3, 300, 0, reference="R3"),
+        proposal(4, 400, 0, value="lots"),
+    ]
+    made = tags_of(read, 1, ["R2"])
+    assert [(tag.box[0], tag.reference, tag.value) for tag in made] == [
+        (0, "R4", None),
+        (100, "R1", "4k7"),
+        (200, "R3", None),
+        (300, "R5", None),
+    ], "a value that cannot be read is left to a person"
+
+
+def test_electrodes_are_left_to_a_person() -> None:
+    assert tags_of([proposal(0, 0, 0, kind="valve")], 1, []) == ()
+
+
+def test_lettering_fills_the_card_in_pencil(window: DeskWindow, qtbot: QtBot) -> None:
+    (first, *_) = reading_order(window.overlays.proposals)
+    window.tagging.open_proposal(replace(first, reference="R41", value="6k8"))
+    card = window.card
+    assert (card.reference.text(), card.value.text()) == ("R41", "6k8")
+    assert "R41, 6k8" in card.read.text()
+    assert card.reference.font().italic()
+    assert card.value.font().italic()
+    card.value.setFocus()
+    qtbot.keyClicks(card.value, "8")
+    assert not card.value.font().italic(), "what a person writes is in ink"
+    assert tags(window.desk.job) == ()  # type: ignore[arg-type]
+
+
+def test_proposals_are_read_row_by_row() -> None:
+    listed = [proposal(0, 300, 12), proposal(1, 0, 20), proposal(2, 0, 300), proposal(3, 150, 8)]
+    assert [p.id for p in reading_order(listed)] == [1, 3, 0, 2]
+
+
+def test_a_dismissed_stain_takes_no_part_with_it() -> None:
+    part, stain = proposal(0, 0, 0, box=(0, 0, 200, 100)), proposal(1, 20, 20)
+    assert offered([part, stain], [], [stain.box]) == (part,)
+    unreached = replace(part, terminals=(Terminal("1", 0.0, 0.0, None),))
+    assert offered([unreached], [], []) == ()
+
+
+def test_a_kept_drawing_serves_until_it_is_another(window: DeskWindow) -> None:
+    kept, drawn = KeptDrawing(), []
+
+    def draw(painter: QPainter, on_page: QTransform, seen: object) -> None:
+        drawn.append(on_page.dx())
+        painter.fillRect(on_page.mapRect(painter_square), Qt.GlobalColor.red)
+
+    painter_square = QRectF(200, 100, 20, 20)
+
+    def shown() -> tuple[int, bool]:
+        picture = QImage(window.view.size(), QImage.Format.Format_RGB32)
+        picture.fill(Qt.GlobalColor.white)
+        painter = QPainter(picture)
+        kept.paint(painter, window.view, "same", draw)
+        painter.end()
+        middle = window.view.screen_at(210, 110).toPoint()
+        return len(drawn), picture.pixelColor(middle).green() == 0
+
+    assert shown() == (1, True)
+    window.view.look_from(pan(window.view.view, 40.0, -25.0))
+    assert shown() == (1, True), "pushed a little, the picture still serves"
+    window.view.look_from(pan(window.view.view, 400.0, 0.0))
+    assert shown()[0] == 2
+    window.view.look_from(zoom(window.view.view, window.view.glass, 300.0, 200.0, 1.3))
+    assert shown() == (3, True)
