@@ -215,7 +215,9 @@ def test_a_sound_set_passes_and_is_never_called_bad(seed: int) -> None:
     proof = prove(circuit, readings_of(circuit, network, ohms, source, 20), METER)
     assert {verdict for _, verdict in proof.verdicts} <= {Verdict.PASS, Verdict.CANNOT_TELL}
     assert {tint for _, tint in proof.tints} <= {Tint.NOT_MEASURED, *PROVED}
-    values = {branch.part: float(r) for branch, r in zip(network.branches, ohms, strict=True)}
+    values: dict[str, float] = {}
+    for branch, r in zip(network.branches, ohms, strict=True):
+        values[branch.part] = values.get(branch.part, 0.0) + float(r)
     for pinned in proof.pinned:
         assert pinned.low <= values[pinned.part] <= (math.inf if pinned.high is None else pinned.high)
     assert sum(tint in PROVED for _, tint in proof.tints) > 20

@@ -6,8 +6,9 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
+from tracer.circuit.corners import Corners
 from tracer.circuit.elements import CHASSIS, Circuit, Setting
-from tracer.circuit.evidence import Corners, Evidence, carried_at, setting_key, weigh
+from tracer.circuit.evidence import Evidence, Weighing, carried_at, setting_key
 from tracer.circuit.expect import expect_on, lead_node
 from tracer.circuit.ledger import JOINING, BranchName
 from tracer.circuit.meter import true_range
@@ -41,34 +42,42 @@ class Offer:
 class Work:
     """What is known while readings are being chosen."""
 
-    circuit: Circuit
-    meter: Meter
-    taken: list[Evidence]
+    weighing: Weighing
+    taken: Sequence[Evidence]
     proof: Proof
     carried: set[BranchName]
     used: set[tuple[object, ...]]
     offers: list[Offer] = field(default_factory=list)
 
+    @property
+    def circuit(self) -> Circuit:
+        """The circuit that is measured."""
+        return self.weighing.circuit
+
+    @property
+    def meter(self) -> Meter:
+        """The meter that measures it."""
+        return self.weighing.meter
+
 
 def pair_key(circuit: Circuit, reading: Reading) -> tuple[object, ...]:
     """Return a key that is the same for the same two points, either way round, under the same setting."""
-    return (*sorted((reading.start, reading.end)), setting_key(reading.setting))
+    return (*sorted((reading.start, reading.end)), setting_key(circuit, reading.setting))
 
 
-def choose(work: Work, corners: Corners, setting: Setting, start: str | None, most: int) -> None:
+def choose(work: Work, setting: Setting, start: str | None, most: int) -> None:
     """Add offers under one setting until there are `most` or nothing more would be carried.
 
     Parameters
     ----------
     work : Work
         Grows by the offers.
-    corners : Corners
-        Of the network under `setting`.
     setting : Setting
     start : str or None
         A point that one lead stays on; None for the chassis and the rails, then any others.
     most : int
     """
+    corners = work.weighing.corners(setting)
     if not work.offers:
         _check_shorts(work, corners, setting, start, most)
     leads = [start] if start is not None else [CHASSIS, *work.circuit.rails]
@@ -80,7 +89,7 @@ def choose(work: Work, corners: Corners, setting: Setting, start: str | None, mo
 def _check_shorts(work: Work, corners: Corners, setting: Setting, start: str | None, most: int) -> None:
     for rail in [rail for rail in work.circuit.rails if start in (None, rail, CHASSIS)]:
         ends = (rail, CHASSIS) if start != CHASSIS else (CHASSIS, rail)
-        taken = (*sorted(ends), setting_key(setting)) in work.used
+        taken = (*sorted(ends), setting_key(work.circuit, setting)) in work.used
         if taken or _known_absent(work, rail) or len(work.offers) >= most:
             continue
         offer = _look(work, corners, ends[0], ends[1], setting)
@@ -159,7 +168,7 @@ def _best(
             return None
         for _, _, lead, end in found:
             _forget(surveys, lead, end)
-            if (*sorted((lead, end)), setting_key(setting)) in work.used:
+            if (*sorted((lead, end)), setting_key(work.circuit, setting)) in work.used:
                 continue
             offer = _look(work, corners, lead, end, setting)
             if offer is not None and offer.carries - work.carried:
@@ -184,9 +193,11 @@ def _look(work: Work, corners: Corners, start: str, end: str, setting: Setting) 
     shown = expectation.expected if expectation.expected is not None else expectation.high
     ohms = math.inf if expectation.open is Open.ALWAYS or shown is None else shown
     reading = Reading(start, end, ohms, setting)
-    evidence = weigh(work.circuit, corners, reading, work.meter, expectation)
+    evidence = work.weighing.evidence(reading, expectation)
     carried = carried_at(evidence.lows, true_range(ohms, work.meter)[1])
     names = frozenset(
-        (branch.part, branch.name) for branch, here in zip(network.branches, carried, strict=True) if here
+        (branch.part, branch.name)
+        for branch, here in zip(network.branches, carried.tolist(), strict=True)
+        if here
     )
     return Offer(reading, expectation, evidence, names)

@@ -6,15 +6,15 @@ import math
 from collections.abc import Iterable, Sequence
 
 from tracer.circuit.elements import Circuit
-from tracer.circuit.evidence import Corners, weigh
+from tracer.circuit.evidence import Weighing
 from tracer.circuit.expect import expect_on
 from tracer.circuit.faults import fault_guesses, join_guesses
 from tracer.circuit.guess import Case, Guess
-from tracer.circuit.network import build_network
 from tracer.circuit.pairs import pair_guesses
 from tracer.circuit.priors import Priors, load_priors
 from tracer.circuit.results import Cause, CauseKind, Meter, Reading, Verdict
 from tracer.circuit.slips import slip_guesses
+from tracer.circuit.split_faults import split_guesses
 from tracer.circuit.telling import telling_reading
 
 __all__ = ["explain"]
@@ -35,6 +35,7 @@ def explain(
     doubtful: Iterable[str] = (),
     joins: Sequence[tuple[str, str, float]] = (),
     priors: Priors | None = None,
+    known: Weighing | None = None,
 ) -> tuple[Cause, ...]:
     """Return the causes that would explain a reading, with weights that add up to 1.
 
@@ -52,6 +53,8 @@ def explain(
     joins : sequence of (str, str, float)
         Two nodes, and how sure the tracing is of what it read there, 0 to 1.
     priors : Priors, optional
+    known : Weighing, optional
+        Readings weighed before; it grows by this one.
 
     Raises
     ------
@@ -66,7 +69,8 @@ def explain(
     >>> explain(circuit, Reading("A", "B", 412e3, Setting()))[0].says
     'R7 would have to be 412k, 87 % high.'
     """
-    case = _case(circuit, reading, meter or Meter(), frozenset(doubtful), priors or load_priors())
+    weighing = Weighing.of(circuit, meter, known)
+    case = _case(weighing, reading, frozenset(doubtful), priors or load_priors())
     guesses = _guesses(case, joins)
     total = math.fsum(guess.weight for guess in guesses)
     guesses = [guess for guess in guesses if guess.weight >= _LEAST_WEIGHT * total][:_MOST]
@@ -85,10 +89,11 @@ def explain(
     )
 
 
-def _case(circuit: Circuit, reading: Reading, meter: Meter, doubtful: frozenset[str], priors: Priors) -> Case:
-    network = build_network(circuit, reading.setting, meter)
+def _case(weighing: Weighing, reading: Reading, doubtful: frozenset[str], priors: Priors) -> Case:
+    circuit, meter = weighing.circuit, weighing.meter
+    network = weighing.corners(reading.setting).network
     expectation = expect_on(network, circuit, reading.start, reading.end, meter)
-    evidence = weigh(circuit, Corners(network), reading, meter, expectation)
+    evidence = weighing.evidence(reading, expectation)
     return Case(circuit, reading, meter, evidence, expectation, priors, doubtful)
 
 
@@ -96,7 +101,8 @@ def _guesses(case: Case, joins: Sequence[tuple[str, str, float]]) -> list[Guess]
     """Return every guess, of most weight first; never empty."""
     if case.evidence.verdict is Verdict.PASS:
         return [Guess(CauseKind.AS_EXPECTED, case.priors.as_expected, "The reading is as expected.")]
-    guesses = [*_no_fault(case), *fault_guesses(case), *join_guesses(case, joins), *slip_guesses(case)]
+    faults = [*fault_guesses(case), *split_guesses(case), *join_guesses(case, joins)]
+    guesses = [*_no_fault(case), *faults, *slip_guesses(case)]
     guesses = [guess for guess in guesses if guess.weight > 0.0]
     if not guesses:
         guesses = list(pair_guesses(case))

@@ -14,7 +14,7 @@ from tracer.circuit.priors import of_kind
 from tracer.circuit.results import CauseKind, Verdict
 from tracer.circuit.values import format_value
 
-__all__ = ["branch_words", "fault_guesses", "join_guesses"]
+__all__ = ["branch_words", "drift_words", "fault_guesses", "join_guesses"]
 
 _JOINTS = frozenset({"wire", "bond", "link", "chassis", "label"})
 _ONE_WAY = frozenset({"diode", "rectifier", "bridge", "transistor"})
@@ -29,17 +29,21 @@ _NAMED = 4
 
 
 def fault_guesses(case: Case) -> Iterator[Guess]:
-    """Yield every single fault of an element that the reading allows.
+    """Yield every single fault of an element that the reading allows, but for sections of one total.
 
+    Those are `tracer.circuit.split_faults`'.
     Joints that no reading between these leads could tell apart are one guess.
     """
     matters = case.opened[0] > case.shorted[0] * (1 + 1e-6)
     matters |= case.opened[1] > case.shorted[1] * (1 + 1e-6)
+    sections = {branch for split in case.evidence.network.split_numbers for branch in split}
     joints: dict[tuple[float, float], list[int]] = {}
     for number in np.flatnonzero(matters).tolist():
         branch = case.evidence.network.branches[number]
         element = case.elements[branch.part]
-        if branch.name.endswith(" lifted") or (branch.is_open and element.kind not in STICKING):
+        if number in sections or branch.name.endswith(" lifted"):
+            continue
+        if branch.is_open and element.kind not in STICKING:
             continue
         if element.kind in _JOINTS:
             alike = float(f"{case.opened[0][number]:.6g}"), float(f"{case.opened[1][number]:.6g}")
@@ -60,6 +64,21 @@ def branch_words(branch: Branch) -> str:
         return branch.part
     one, _, other = branch.name.removeprefix(f"{branch.part}.").partition("-")
     return f"{branch.part} between {one} and {other}"
+
+
+def drift_words(words: str, value: float, nominal: float, bound: str = "") -> str:
+    """Say what ohms a part would have to have, and how far off they are.
+
+    Examples
+    --------
+    >>> drift_words("R7", 412e3, 220e3)
+    'R7 would have to be 412k, 87 % high.'
+    """
+    off = value / nominal - 1.0
+    amount = f"{off:.0%} high".replace("%", " %") if off < 3.0 else f"{value / nominal:.1f} times too high"
+    if off < 0.0:
+        amount = f"{-off:.0%} low".replace("%", " %")
+    return f"{words} would have to be {bound}{format_value(value, 'ohm', 3)}, {amount}."
 
 
 def _value(case: Case, number: int) -> float | None:
@@ -103,11 +122,7 @@ def _drifted(case: Case, number: int, branch: Branch, kind: str) -> Iterator[Gue
         return
     likely = case.priors.drift_chance(nominal, *window)
     prior = case.prior(of_kind(case.priors.drifted, kind), branch.part)
-    off = value / nominal - 1.0
-    amount = f"{off:.0%} high".replace("%", " %") if off < 3.0 else f"{value / nominal:.1f} times too high"
-    if off < 0.0:
-        amount = f"{-off:.0%} low".replace("%", " %")
-    says = f"{branch_words(branch)} would have to be {format_value(value, 'ohm', 3)}, {amount}."
+    says = drift_words(branch_words(branch), value, nominal)
     yield Guess(CauseKind.DRIFTED, prior * likely, says, branch.part, (number,), value)
 
 

@@ -9,10 +9,12 @@ from functools import cached_property
 
 import numpy as np
 
+from tracer.circuit.corners import Corners
 from tracer.circuit.elements import Circuit, Element, Setting
-from tracer.circuit.evidence import Corners, Evidence
+from tracer.circuit.evidence import Evidence
 from tracer.circuit.priors import Priors
 from tracer.circuit.results import CauseKind, Expectation, Meter, Reading
+from tracer.circuit.search import least_and_most
 from tracer.circuit.solve import Ohms
 from tracer.circuit.sweep import Sweep
 
@@ -121,6 +123,11 @@ class Case:
         """The least and most the pair can be with nothing amiss."""
         low = min(each.ohms for each in self.evidence.lows)
         return low, self.evidence.high.ohms + self.evidence.slack
+
+    @cached_property
+    def exact(self) -> tuple[float, float]:
+        """The same as near as `least_and_most` comes."""
+        return least_and_most(self.evidence.network, self.start, self.end)
 
     def prior(self, figure: float, part: str) -> float:
         """Return a part's prior, raised where it is doubtful already."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tracer.circuit.branch import Split
 from tracer.circuit.elements import Circuit
 from tracer.circuit.evidence import Evidence
 from tracer.circuit.results import Pinned
@@ -33,12 +34,13 @@ STICKING = frozenset({"contact", "jack"})
 
 @dataclass(slots=True)
 class Ledger:
-    """What is known of one branch over all readings."""
+    """What is known of one branch over all readings, or of the total that several `sections` share."""
 
     low: float
     high: float
     is_open: bool = False
     capacitor: bool = False
+    sections: int = 0
     least: float = 0.0
     most: float = np.inf
     carried_by: int | None = None
@@ -61,21 +63,33 @@ def new_ledgers(circuit: Circuit, evidence: Sequence[Evidence]) -> Ledgers:
                 ledger.capacitor = ledger.capacitor or branch.farads > 0.0
                 if not branch.is_open:
                     ledger.low, ledger.high = branch.low, branch.high
+        for split in network.splits:
+            limits = split.total.low, split.total.high
+            ledgers[split.part].setdefault(_whole(split), Ledger(*limits, sections=len(split.branches)))
     return ledgers
+
+
+def _whole(split: Split) -> str:
+    return f"{split.branches[0]} to {split.branches[-1]}"
 
 
 def enter(ledgers: Ledgers, evidence: Evidence) -> None:
     """Enter what a passing reading says: bounds, and what it carries."""
-    least, most = evidence.allowed
-    for number, branch in enumerate(evidence.network.branches):
+    bounds = zip(*(side.tolist() for side in evidence.allowed), strict=True)
+    carried = evidence.carried.tolist()
+    for number, (branch, (bottom, top)) in enumerate(zip(evidence.network.branches, bounds, strict=True)):
         ledger = ledgers[branch.part].get(branch.name)
         if ledger is None:
             continue
-        if evidence.carried[number] and ledger.carried_by is None:
+        if carried[number] and ledger.carried_by is None:
             ledger.carried_by = evidence.reading.number
-        if not branch.is_open:
-            ledger.least = float(np.fmax(ledger.least, least[number]))
-            ledger.most = float(np.fmin(ledger.most, most[number]))
+        # What a junction shows one way round says nothing of the other.
+        if not branch.is_open and branch.reverse_low is None and bottom == bottom:
+            ledger.least, ledger.most = max(ledger.least, bottom), min(ledger.most, top)
+    for number, (bottom, top) in evidence.totals.items():
+        whole = ledgers[evidence.network.splits[number].part].get(_whole(evidence.network.splits[number]))
+        if whole is not None:
+            whole.least, whole.most = max(whole.least, bottom), min(whole.most, top)
 
 
 def suspects_of(
@@ -85,6 +99,7 @@ def suspects_of(
     alone: dict[str, bool] = {}
     some: dict[str, bool] = {}
     bounds: dict[tuple[str, str], list[tuple[float, float]]] = {}
+    one_way: set[tuple[str, str]] = set()
     for evidence in failing:
         least, most = evidence.allowed
         for number, branch in enumerate(evidence.network.branches):
@@ -92,12 +107,15 @@ def suspects_of(
             if stuck and branch.name in ledgers[branch.part]:
                 pair = (float(least[number]), float(most[number]))
                 bounds.setdefault((branch.part, branch.name), []).append(pair)
+                if branch.reverse_low is not None:
+                    one_way.add((branch.part, branch.name))
     for (part, name), each in bounds.items():
         ledger = ledgers[part][name]
         fits = [low <= high for low, high in each]
         low = max([ledger.least, *(low for low, _ in each)])
         high = min([ledger.most, *(high for _, high in each)])
-        if len(each) == len(failing) and all(fits) and low <= high:
+        agree = low <= high or (part, name) in one_way
+        if len(each) == len(failing) and all(fits) and agree:
             alone[part] = True
         if any(fits):
             some[part] = False
@@ -118,7 +136,7 @@ def carried_elements(circuit: Circuit, ledgers: Ledgers) -> dict[str, int]:
     """Return, for each element all of whose branches are carried, the reading that carried the last."""
     carried: dict[str, int] = {}
     for element in circuit.elements:
-        by = [ledger.carried_by for ledger in ledgers[element.reference].values()]
+        by = [ledger.carried_by for ledger in ledgers[element.reference].values() if not ledger.sections]
         told = [number for number in by if number is not None]
         if by and len(told) == len(by):
             carried[element.reference] = max(told)
@@ -126,16 +144,23 @@ def carried_elements(circuit: Circuit, ledgers: Ledgers) -> dict[str, int]:
 
 
 def pinned_parts(circuit: Circuit, ledgers: Ledgers) -> tuple[Pinned, ...]:
-    """Return the parts of one branch whose value the passing readings bound on both sides."""
+    """Return the parts of one value, branch or total, that the passing readings bound on both sides."""
     result = []
     for element in circuit.elements:
-        table = ledgers[element.reference]
-        if element.kind in JOINING or len(table) != 1:
+        ledger = _only_value(ledgers[element.reference])
+        if element.kind in JOINING or ledger is None:
             continue
-        ledger = next(iter(table.values()))
         bound = np.isfinite(ledger.most) or (ledger.capacitor and ledger.least >= ledger.low)
         if ledger.least > 0.0 and bound and ledger.least <= ledger.most:
             within = ledger.least >= ledger.low * (1 - 1e-9) and ledger.most <= ledger.high * (1 + 1e-9)
             most = float(ledger.most) if np.isfinite(ledger.most) else None
             result.append(Pinned(element.reference, float(ledger.least), most, bool(within)))
     return tuple(result)
+
+
+def _only_value(table: dict[str, Ledger]) -> Ledger | None:
+    """Return the ledger of a part that has one value: its only branch, or the total of all its branches."""
+    for ledger in table.values():
+        if len(table) == 1 or len(table) == 1 + ledger.sections:
+            return ledger
+    return None

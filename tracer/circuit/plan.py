@@ -6,14 +6,14 @@ from collections.abc import Iterator, Sequence
 
 from tracer.circuit.choosing import Work, choose, pair_key
 from tracer.circuit.elements import Circuit, Setting
-from tracer.circuit.evidence import Corners, evidence_of
+from tracer.circuit.evidence import Weighing
 from tracer.circuit.ledger import carried_branches, carried_elements, enter, new_ledgers, pinned_parts
-from tracer.circuit.network import build_network
 from tracer.circuit.points import resolve_point
 from tracer.circuit.prove import prove_evidence
-from tracer.circuit.results import Meter, NextReading, Reading, Verdict
+from tracer.circuit.results import Meter, NextReading, Proof, Reading, Verdict
 from tracer.circuit.settings import every_setting
 from tracer.circuit.stand import bank_positions, condition_holds
+from tracer.progress import NullProgress, Progress, checkpoint
 
 __all__ = ["plan"]
 
@@ -29,6 +29,10 @@ def plan(
     setting: Setting | None = None,
     meter: Meter | None = None,
     most: int = 8,
+    *,
+    proof: Proof | None = None,
+    known: Weighing | None = None,
+    progress: Progress | None = None,
 ) -> tuple[NextReading, ...]:
     """Return the readings that would prove most, in the order to take them.
 
@@ -50,28 +54,36 @@ def plan(
     meter : Meter, optional
     most : int
         How many at most.
+    proof : Proof, optional
+        What `prove` gave for the same circuit, readings and meter.
+    known : Weighing, optional
+        Readings weighed before; it grows by these and by those looked at.
+    progress : Progress, optional
+        Watches, and may cancel.
 
     Raises
     ------
+    Cancelled
     UnknownPoint, UnknownPosition, BadValue, BadWiring
         As `tracer.circuit.expect.expect`.
     """
-    meter = meter or Meter()
-    taken = list(evidence_of(circuit, readings, meter))
+    weighing = Weighing.of(circuit, meter, known)
+    taken = weighing.all(readings)
     work = Work(
-        circuit,
-        meter,
+        weighing,
         taken,
-        prove_evidence(circuit, taken, meter),
+        proof or prove_evidence(circuit, taken, weighing.meter),
         set(carried_branches(taken)),
         {pair_key(circuit, each.reading) for each in taken},
     )
     if start is not None:
         resolve_point(circuit, start)
-    for each in [setting] if setting is not None else _settings(circuit):
+    settings = [setting] if setting is not None else list(_settings(circuit))
+    for place, each in enumerate(settings):
         if len(work.offers) >= most:
             break
-        choose(work, Corners(build_network(circuit, each, meter)), each, start, most)
+        checkpoint(progress or NullProgress(), "choosing the next readings", place / len(settings))
+        choose(work, each, start, most)
     return _in_order(work, most)
 
 

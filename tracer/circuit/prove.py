@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tracer.circuit.elements import Circuit, Element
-from tracer.circuit.evidence import Evidence, evidence_of
+from tracer.circuit.evidence import Evidence, Weighing
 from tracer.circuit.ledger import carried_elements, enter, new_ledgers, pinned_parts, suspects_of
 from tracer.circuit.results import Meter, Proof, Reading, Tint, Verdict
 
@@ -16,7 +16,12 @@ _SHORT = 1.0
 """Ω: a pair that reads more than this beyond the leads is not shorted (our own line)."""
 
 
-def prove(circuit: Circuit, readings: Sequence[Reading], meter: Meter | None = None) -> Proof:
+def prove(
+    circuit: Circuit,
+    readings: Sequence[Reading],
+    meter: Meter | None = None,
+    known: Weighing | None = None,
+) -> Proof:
     """Return what the readings prove of each element.
 
     A branch is carried by a passing reading only if with it open, and all others anywhere within their
@@ -29,6 +34,8 @@ def prove(circuit: Circuit, readings: Sequence[Reading], meter: Meter | None = N
     circuit : Circuit
     readings : sequence of Reading
     meter : Meter, optional
+    known : Weighing, optional
+        Readings weighed before; it grows by these.
 
     Raises
     ------
@@ -44,8 +51,8 @@ def prove(circuit: Circuit, readings: Sequence[Reading], meter: Meter | None = N
     >>> proof.tints[0][1].value, round(proof.pinned[0].low), round(proof.pinned[0].high)
     ('pinned', 998, 1022)
     """
-    meter = meter or Meter()
-    return prove_evidence(circuit, evidence_of(circuit, readings, meter), meter)
+    weighing = Weighing.of(circuit, meter, known)
+    return prove_evidence(circuit, weighing.all(readings), weighing.meter)
 
 
 def prove_evidence(circuit: Circuit, evidence: Sequence[Evidence], meter: Meter) -> Proof:

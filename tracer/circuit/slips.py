@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
-from tracer.circuit.branch import Branch
+from tracer.circuit.branch import OPEN
 from tracer.circuit.conditions import parse_condition
 from tracer.circuit.elements import Bank, Element, Setting
 from tracer.circuit.guess import Case, Guess
 from tracer.circuit.limits import CLOSED_CONTACT
 from tracer.circuit.points import find_terminal
 from tracer.circuit.results import CauseKind, Open, Verdict
+from tracer.circuit.search import least_and_most
 from tracer.circuit.settings import positions_of
-from tracer.circuit.solve import Ohms, resistance
 from tracer.circuit.stand import bank_positions, condition_holds
 from tracer.errors import UnknownPoint
 
@@ -72,8 +73,7 @@ def _under(case: Case, contacts: list[Element], other: Setting) -> float:
     """Return the chance of the reading under another setting, 0 where no contact changes."""
     network = case.evidence.network
     banks = [bank_positions(case.circuit, setting) for setting in (case.reading.setting, other)]
-    low, high = network.low.copy(), network.high.copy()
-    changed = False
+    branches = list(network.branches)
     for contact in contacts:
         closed = contact.option("closed") or ""
         now, then = (condition_holds(closed, each, contact) for each in banks)
@@ -82,21 +82,13 @@ def _under(case: Case, contacts: list[Element], other: Setting) -> float:
         for number in network.branch_numbers.get(contact.reference, ()):
             branch = network.branches[number]
             if not branch.name.endswith(" lifted"):
-                changed = True
-                _turn(branch, number, low, high)
-    if not changed:
+                limit = CLOSED_CONTACT if branch.is_open else OPEN
+                branches[number] = replace(branch, low=limit.low, expected=limit.expected, high=limit.high)
+    if all(one is other for one, other in zip(branches, network.branches, strict=True)):
         return 0.0
-    ends = [resistance(network.graph, ohms, case.start, case.end) for ohms in (low, high)]
-    same = all(math.isclose(one, other, rel_tol=1e-6) for one, other in zip(ends, case.limits, strict=True))
-    return 0.0 if same else case.chance(ends[0], ends[1])
-
-
-def _turn(branch: Branch, number: int, low: Ohms, high: Ohms) -> None:
-    """Close a contact that is open, open one that is closed."""
-    if branch.is_open:
-        low[number], high[number] = CLOSED_CONTACT.low, CLOSED_CONTACT.high
-    else:
-        low[number] = high[number] = math.inf
+    ends = least_and_most(replace(network, branches=tuple(branches)), case.start, case.end)
+    same = all(math.isclose(one, other, rel_tol=1e-6) for one, other in zip(ends, case.exact, strict=True))
+    return 0.0 if same else case.chance(*ends)
 
 
 def _still_in(case: Case) -> Iterator[Guess]:

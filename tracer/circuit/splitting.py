@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import cast
 
 import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 
 from tracer.circuit.solve import Graph, Ohms
+from tracer.circuit.ways import bridges
 
-__all__ = ["Splits", "bridges", "split_zeros"]
+__all__ = ["Splits", "split_zeros"]
 
 _SURE = 1e-7
 """A result that may be out by more than this fraction is marked unsure."""
@@ -56,21 +55,6 @@ class Splits:
         return np.asarray(self.volts[:, [start]] - self.volts + lead)
 
 
-def bridges(graph: Graph, use: Bools) -> Bools:
-    """Return (m,) bool: those of the branches `use` that alone hold their two ends together."""
-    laid: dict[tuple[int, int], list[int]] = {}
-    sketch: nx.Graph[int] = nx.Graph()
-    for branch in np.flatnonzero(use & (graph.starts != graph.ends)).tolist():
-        one, other = sorted((int(graph.starts[branch]), int(graph.ends[branch])))
-        sketch.add_edge(one, other)
-        laid.setdefault((one, other), []).append(branch)
-    result = np.zeros(len(use), dtype=np.bool_)
-    for pair in cast("Iterator[tuple[int, int]]", nx.bridges(sketch)):
-        side_by_side = laid[min(pair), max(pair)]
-        result[side_by_side] = len(side_by_side) == 1
-    return result
-
-
 def split_zeros(
     graph: Graph,
     ohms: Ohms,
@@ -94,7 +78,7 @@ def split_zeros(
     grounds : set of int
         One node a piece of the network, at 0 V.
     """
-    only = bridges(graph, zero)
+    only = bridges(graph.size, graph.starts, graph.ends, zero)
     sketch: nx.Graph[int] = nx.Graph()
     sketch.add_edges_from(zip(graph.starts[zero].tolist(), graph.ends[zero].tolist(), strict=True))
     found = [

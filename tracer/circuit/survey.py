@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from tracer.circuit.corners import Corners
 from tracer.circuit.elements import CHASSIS, Circuit
-from tracer.circuit.evidence import Corners
 from tracer.circuit.expect import lead_node
 from tracer.circuit.ledger import BranchName
 from tracer.circuit.meter import true_range

@@ -8,16 +8,16 @@ formula would lose its digits the branch is worked out by itself.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 
-from tracer.circuit.single import one_branch
 from tracer.circuit.solve import Graph, Ohms, joined_groups, resistance, spread
-from tracer.circuit.splitting import Splits, bridges, split_zeros
+from tracer.circuit.splitting import Splits, split_zeros
+from tracer.circuit.ways import bridges
 
 __all__ = ["Corner", "Sweep", "sweep"]
 
@@ -92,6 +92,7 @@ class Corner:
     graph: Graph
     ohms: Ohms
     ground: int | None = None
+    _made: dict[tuple[int, float], Corner] = field(default_factory=dict)
 
     def pair(self, start: int, end: int) -> Sweep:
         """Return how the resistance between two nodes hangs on each branch."""
@@ -110,9 +111,21 @@ class Corner:
         unsure[rows] = splits.unsure & (np.abs(current) > _NO_CURRENT)
         self._open_cuts(start, end, total, opened, shorted, across, unsure)
         for branch in np.flatnonzero(unsure).tolist():
-            alone = one_branch(self.graph, self.ohms, start, end, branch)
-            opened[branch], shorted[branch], across[branch] = alone.opened, alone.shorted, alone.across
+            without = self._with(branch, np.inf)
+            opened[branch] = without.resistance(start, end)
+            shorted[branch] = self._with(branch, 0.0).resistance(start, end)
+            across[branch] = without.resistance(int(self.graph.starts[branch]), int(self.graph.ends[branch]))
         return Sweep(total, opened, shorted, across)
+
+    def _with(self, branch: int, value: float) -> Corner:
+        """Return the same with one branch at another value; kept, as other pairs will ask for it."""
+        if self.ohms[branch] == value:
+            return self
+        if (branch, value) not in self._made:
+            ohms = self.ohms.copy()
+            ohms[branch] = value
+            self._made[branch, value] = Corner(self.graph, ohms)
+        return self._made[branch, value]
 
     def volts_across(self, start: int, end: int) -> Ohms:
         """Return (m,) float64: volts from each branch's start to its end for 1 A from lead to lead."""
@@ -186,7 +199,7 @@ class Corner:
         drop = self.volts_across(start, end)
         own, live = self._own, self._live
         gain = np.divide(drop * drop, own, out=np.zeros_like(own), where=own > _SURE * self._scale)
-        shorted = np.maximum(0.0, total - gain)
+        shorted = _less(total, gain)
         opened, across = np.full(len(own), total), own.copy()
         rest = np.where(self._blurred | ~live, 1.0, self._own_rest)
         opened[live] += (drop * drop / rest)[live]
@@ -220,7 +233,7 @@ class Corner:
         current[self._splits.branches] = self._splits.current(start, end)
         cut = self._bridges & (np.abs(current) > 0.5)
         opened[cut] = across[cut] = np.inf
-        shorted[cut] = np.maximum(0.0, total - self.ohms[cut])
+        shorted[cut] = _less(total, self.ohms[cut])
         unsure[self._bridges] = False
 
     def _apart(self, start: int, end: int) -> Sweep:
@@ -304,7 +317,7 @@ class Corner:
 
     @cached_property
     def _bridges(self) -> Bools:
-        return bridges(self.graph, np.isfinite(self.ohms))
+        return bridges(self.graph.size, self.graph.starts, self.graph.ends, np.isfinite(self.ohms))
 
     @cached_property
     def _splits(self) -> Splits:
@@ -331,3 +344,9 @@ class Corner:
         for node, pair in inner.items():
             chain_of[node] = leader[pair[0]]
         return leader, chain_of
+
+
+def _less(total: float, amount: Ohms) -> Ohms:
+    """Return `total` − `amount`, 0 where no more than rounding is left."""
+    rest = total - amount
+    return np.where(rest > 8.0 * _EPSILON * total, rest, 0.0)

@@ -61,8 +61,15 @@ def _again(case: Case, start: str, end: str) -> NextReading:
 def _changed(guess: Guess, member: int, ohms: Ohms, factor: float) -> Ohms:
     result = ohms.copy()
     value = guess.value if guess.value is not None else math.inf
+    if _is_total(guess):
+        result[list(guess.branches)] = 0.0
     result[member] = value * factor if math.isfinite(value) else value
     return result
+
+
+def _is_total(guess: Guess) -> bool:
+    """Whether the guess is of the total of several sections in series."""
+    return guess.kind is CauseKind.DRIFTED and len(guess.branches) > 1
 
 
 def _forecast(case: Case, guess: Guess, start: int, end: int, member: int) -> tuple[float, float]:
@@ -102,11 +109,11 @@ def _apart(one: tuple[float, float], other: tuple[float, float]) -> bool:
 def _across(case: Case, guess: Guess) -> NextReading | None:
     """Measure across the part's own ends, if its neighbours leave the guess to be seen."""
     network = case.evidence.network
-    branch = network.branches[guess.branches[0]]
+    first, last = network.branches[guess.branches[0]], network.branches[guess.branches[-1]]
     points = _ends(case, guess)
     if points is None or {points[0], points[1]} == {case.reading.start, case.reading.end}:
         return None
-    nodes = network.number_of[branch.start], network.number_of[branch.end]
+    nodes = network.number_of[first.start], network.number_of[(last if _is_total(guess) else first).end]
     ohms = _forecast(case, guess, nodes[0], nodes[1], guess.branches[0])
     if not _apart(ohms, _sound(case, *nodes)) or set(nodes) == {case.start, case.end}:
         return None
@@ -115,13 +122,14 @@ def _across(case: Case, guess: Guess) -> NextReading | None:
 
 def _ends(case: Case, guess: Guess) -> tuple[str, str] | None:
     """Return the names of the two terminals that the guessed branch lies between."""
-    branch = case.evidence.network.branches[guess.branches[0]]
+    branches = case.evidence.network.branches
+    branch, last = (branches[guess.branches[place]] for place in (0, -1 if _is_total(guess) else 0))
     by_node: dict[str, str] = {}
     for terminal, node in case.elements[branch.part].terminals:
         by_node.setdefault(node, f"{branch.part}.{terminal.rpartition('/')[2]}")
     if case.elements[branch.part].kind in ("wire", "bond", "label", "chassis", "link"):
         return None
-    one, other = by_node.get(branch.start), by_node.get(branch.end)
+    one, other = by_node.get(branch.start), by_node.get(last.end)
     return None if one is None or other is None else (one, other)
 
 

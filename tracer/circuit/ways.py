@@ -7,12 +7,13 @@ blocks, and with them the ways to every other node (Hopcroft and Tarjan, Communi
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Ways", "neighbours", "ways_from"]
+__all__ = ["Ways", "bridges", "neighbours", "ways_from"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,7 +79,34 @@ def ways_from(
     use : (m,) bool
     start : int
     """
-    order, low, steps = _walk(neighbours(size, starts, ends, use), start)
+    return _blocks(size, starts, ends, use, [start])
+
+
+def bridges(
+    size: int, starts: NDArray[np.int64], ends: NDArray[np.int64], use: NDArray[np.bool_]
+) -> NDArray[np.bool_]:
+    """Return (m,) bool: those of the branches `use` that alone hold their two ends together.
+
+    Examples
+    --------
+    >>> pairs = np.array([[0, 1], [1, 2], [1, 2]])
+    >>> bridges(3, pairs[:, 0], pairs[:, 1], np.ones(3, dtype=bool)).tolist()
+    [True, False, False]
+    """
+    block = _blocks(size, starts, ends, use, range(size)).of_branch
+    shared = np.bincount(block[block >= 0], minlength=1)
+    return np.asarray((block >= 0) & (shared[block] == 1))
+
+
+def _blocks(
+    size: int,
+    starts: NDArray[np.int64],
+    ends: NDArray[np.int64],
+    use: NDArray[np.bool_],
+    roots: Sequence[int],
+) -> Ways:
+    """Find the blocks of every piece that holds a root; `Ways.start` is the first root."""
+    order, low, steps = _walk(neighbours(size, starts, ends, use), roots)
     block = [-1] * size
     before: list[int] = []
     for node, child in steps:
@@ -91,22 +119,39 @@ def ways_from(
     # Each branch joins a node to one further up its own walk, and belongs to the block of the lower one.
     lower = np.where(place[starts] > place[ends], starts, ends)
     of_branch = np.where(use & (starts != ends), of_node[lower], -1)
-    return Ways(start, of_branch, of_node, tuple(before))
+    return Ways(roots[0], of_branch, of_node, tuple(before))
 
 
-def _walk(near: list[list[int]], start: int) -> tuple[list[int], list[int], list[tuple[int, int]]]:
+def _walk(near: list[list[int]], roots: Sequence[int]) -> tuple[list[int], list[int], list[tuple[int, int]]]:
     """Walk depth first; return each node's place in the walk (-1 if never met), the earliest place that it
     or any after it leads back to, and the steps taken."""
     order = [-1] * len(near)
-    order[start] = 0
     low = order.copy()
     steps: list[tuple[int, int]] = []
-    stack = [(start, iter(near[start]))]
+    count = 0
+    for root in roots:
+        if order[root] < 0:
+            order[root] = low[root] = count
+            count = _walk_from(root, near, order, low, steps, count + 1)
+    return order, low, steps
+
+
+def _walk_from(
+    root: int,
+    near: list[list[int]],
+    order: list[int],
+    low: list[int],
+    steps: list[tuple[int, int]],
+    count: int,
+) -> int:
+    """Walk one piece; return the place after its last node."""
+    stack = [(root, iter(near[root]))]
     while stack:
         node, rest = stack[-1]
         for other in rest:
             if order[other] < 0:
-                order[other] = low[other] = len(steps) + 1
+                order[other] = low[other] = count
+                count += 1
                 steps.append((node, other))
                 stack.append((other, iter(near[other])))
                 break
@@ -117,4 +162,4 @@ def _walk(near: list[list[int]], start: int) -> tuple[list[int], list[int], list
             stack.pop()
             if stack and low[node] < low[stack[-1][0]]:
                 low[stack[-1][0]] = low[node]
-    return order, low, steps
+    return count

@@ -1,0 +1,250 @@
+"""A network at its corners: every part at its least, its most or its expected ohms, for any pair of leads.
+
+The unknown division of a pot or a tapped winding (a split) matters to a pair only where something meets it
+between its sections. Elsewhere the pair sees the total alone, and the whole of it may stand in one section.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import product
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tracer.circuit.meter import shown_range
+from tracer.circuit.network import Network
+from tracer.circuit.polarity import blocked_junctions, with_blocked
+from tracer.circuit.results import Meter
+from tracer.circuit.search import divided, least_and_most
+from tracer.circuit.solve import Ohms, ways
+from tracer.circuit.sweep import Corner, Sweep
+from tracer.circuit.ways import Ways
+
+__all__ = ["Corners", "Ends"]
+
+_JOINT = 1.0
+"""Branches of 0 Ω to this, such as wires, bonds and closed contacts, are joints (our own line)."""
+_DIVIDED = 2
+"""Up to so many splits that matter are tried at all their ends; further ones are left free, which is safe."""
+
+Ends = tuple[tuple[int, float | None], ...]
+"""Split numbers, and the end that each stands at, 0 or 1; None where all of it stands in the last section."""
+
+
+@dataclass(frozen=True, eq=False)
+class Corners:
+    """A network at its corners, worked out once and asked for many pairs.
+
+    Attributes
+    ----------
+    network : Network
+    base : Corners or None
+        Those of the same network with no junction blocked; None where this is it.
+    """
+
+    network: Network
+    base: Corners | None = None
+    _faced: dict[tuple[int, ...], Corners] = field(default_factory=dict)
+    _lows: dict[Ends, Corner] = field(default_factory=dict)
+    _highs: dict[Ends, tuple[Corner, Corner]] = field(default_factory=dict)
+    _middles_at: dict[Ends, Corner] = field(default_factory=dict)
+    _ways: dict[tuple[str, int], Ways] = field(default_factory=dict)
+
+    def facing(self, start: int, end: int) -> Corners:
+        """Return the corners of the network as leads on two nodes see it, the positive one on `start`.
+
+        A junction that they cannot drive forward has its blocked limits (`tracer.circuit.polarity`).
+        """
+        base = self.base or self
+        blocked = blocked_junctions(base.network, start, end)
+        if not blocked:
+            return base
+        if blocked not in base._faced:
+            base._faced[blocked] = Corners(with_blocked(base.network, blocked), base)
+        return base._faced[blocked]
+
+    @cached_property
+    def joints(self) -> NDArray[np.bool_]:
+        """(m,) bool: wires, bonds, closed contacts and the like."""
+        return np.asarray((self.network.low == 0.0) & (self.network.high <= _JOINT))
+
+    def low_ends(self, start: int, end: int) -> tuple[Ends, ...]:
+        """Return the ways to set the splits that matter to a pair to their ends, one for each of `lows`."""
+        idle = self._alone("low", start, end)
+        tried = self._tried(tuple(number for number in range(len(self._middles)) if number not in idle))
+        return tuple(
+            (*((number, None) for number in idle), *zip(tried, ends, strict=True))
+            for ends in product((0.0, 1.0), repeat=len(tried))
+        )
+
+    def lows(self, start: int, end: int) -> tuple[Corner, ...]:
+        """Return the corners with all low for a pair, one for each end of the splits that matter to it."""
+        return tuple(self._low(ends) for ends in self.low_ends(start, end))
+
+    def low_sweeps(self, start: int, end: int) -> tuple[Sweep, ...]:
+        """Return the pair with all else low, each branch in turn opened and shorted, one for each of `lows`.
+
+        A branch that is open at the low corner may, if it conducts after all, meet the middle of a split; for
+        such a branch the sections count as independent, which is safe.
+        """
+        tight = tuple(corner.pair(start, end) for corner in self.lows(start, end))
+        use = np.isfinite(self.network.low)
+        if not self._middles or use.all():
+            return tight
+        loose = self.free_low().pair(start, end)
+        return tuple(_joined(each, loose, use) for each in tight)
+
+    def limits(self, start: int, end: int, reading: float, meter: Meter) -> tuple[float, float]:
+        """Return the least and most of a pair, Ω, as near as is needed to judge a reading by them."""
+        idle = self._alone("low", start, end)
+        matter = tuple(number for number in range(len(self._middles)) if number not in idle)
+        if self._tried(matter) != matter:
+            return least_and_most(self.network, start, end)
+        low = min(corner.resistance(start, end) for corner in self.lows(start, end))
+        high = self.high(start, end)[0].resistance(start, end)
+        if not set(matter) <= set(self.floating(start, end)):
+            # The halves in the middle are one of the cases; if that one passes already, no more is asked.
+            enough = self._halved.resistance(start, end)
+            least, most = shown_range(low, enough, meter)
+            if least <= 0.0 or reading > most:
+                return least_and_most(self.network, start, end)
+            high = enough
+        return low, high
+
+    def free_low(self) -> Corner:
+        """Return the corner with all low, every split left free; safe for any pair."""
+        return self._low(())
+
+    def middle(self, ends: Ends = ()) -> Corner:
+        """Return the network at its expected values, at its high ones where none is known.
+
+        Splits of known total are halved, those in `ends` stand at that end.
+        """
+        if ends not in self._middles_at:
+            network = self.network
+            halved = divided(network, network.expected, self._expected_totals, 0.5)
+            for number, at in ends:
+                halved = self._at(halved, number, at, self._expected_totals[number])
+            other = np.where(np.isfinite(network.high), network.high, network.low)
+            self._middles_at[ends] = Corner(network.graph, np.where(np.isnan(halved), other, halved))
+        return self._middles_at[ends]
+
+    def high(self, start: int, end: int) -> tuple[Corner, Corner]:
+        """Return the corner with all high for a pair, and the same with its joints at 0 Ω."""
+        return self._high(tuple((number, None) for number in self.floating(start, end)))
+
+    def high_sweep(self, start: int, end: int) -> Sweep:
+        """Return the pair with all else high and joints at 0 Ω, each branch in turn opened and shorted.
+
+        A branch that is open at the high corner may, if it conducts, meet the middle of a split; for such a
+        branch, and for the sections themselves, the sections count as independent, which is safe.
+        """
+        tight = self.high(start, end)[1].pair(start, end)
+        if not self._middles:
+            return tight
+        use = np.isfinite(self.network.high)
+        use[[branch for branches in self.network.split_numbers for branch in branches]] = False
+        return _joined(tight, self._high(())[1].pair(start, end), use)
+
+    def floating(self, start: int, end: int) -> tuple[int, ...]:
+        """Return the splits of which a pair sees the total alone once all that may be open is open."""
+        return self._alone("high", start, end)
+
+    def floating_in_middle(self, start: int, end: int) -> tuple[int, ...]:
+        """Return the splits of which a pair sees the total alone with every part at its expected value."""
+        return self._alone("middle", start, end)
+
+    def _tried(self, matter: tuple[int, ...]) -> tuple[int, ...]:
+        """Return the splits that are tried at both their ends; the others are left free."""
+        return tuple(each for each in matter if len(self.network.split_numbers[each]) == 2)[:_DIVIDED]
+
+    @cached_property
+    def _expected_totals(self) -> list[float | None]:
+        untold = np.isnan(self.network.expected)
+        return [
+            split.total.expected if untold[list(numbers)].all() else None
+            for split, numbers in zip(self.network.splits, self.network.split_numbers, strict=True)
+        ]
+
+    @cached_property
+    def _halved(self) -> Corner:
+        totals = [split.total.high for split in self.network.splits]
+        return Corner(self.network.graph, divided(self.network, self.network.high, totals, 0.5))
+
+    def _low(self, ends: Ends) -> Corner:
+        if ends not in self._lows:
+            ohms = self.network.low
+            for number, at in ends:
+                ohms = self._at(ohms, number, at, self.network.splits[number].total.low)
+            self._lows[ends] = Corner(self.network.graph, ohms)
+        return self._lows[ends]
+
+    def _high(self, ends: Ends) -> tuple[Corner, Corner]:
+        if ends not in self._highs:
+            ohms = self.network.high
+            for number, at in ends:
+                ohms = self._at(ohms, number, at, self.network.splits[number].total.high)
+            whole = Corner(self.network.graph, ohms)
+            self._highs[ends] = whole, Corner(self.network.graph, np.where(self.joints, 0.0, ohms))
+        return self._highs[ends]
+
+    def _at(self, ohms: Ohms, number: int, at: float | None, total: float | None) -> Ohms:
+        """Return branch ohms with one split at an end, or all in its last section."""
+        if total is None:
+            return ohms
+        if at is None:
+            branches = self.network.split_numbers[number]
+            result = ohms.copy()
+            result[list(branches)] = 0.0
+            result[branches[-1]] = total
+            return result
+        totals: list[float | None] = [None] * len(self.network.splits)
+        totals[number] = total
+        return divided(self.network, ohms, totals, at)
+
+    @cached_property
+    def _middles(self) -> tuple[frozenset[int], ...]:
+        """For each split the nodes between its branches."""
+        ends = self.network.graph.ends
+        return tuple(
+            frozenset(int(ends[branch]) for branch in branches[:-1])
+            for branches in self.network.split_numbers
+        )
+
+    @cached_property
+    def _meet(self) -> tuple[NDArray[np.int64], ...]:
+        """For each split the branches that meet it between its sections."""
+        graph = self.network.graph
+        result = []
+        for middle, branches in zip(self._middles, self.network.split_numbers, strict=True):
+            at = np.isin(graph.starts, list(middle)) | np.isin(graph.ends, list(middle))
+            at[list(branches)] = False
+            result.append(np.flatnonzero(at))
+        return tuple(result)
+
+    def _alone(self, corner: str, start: int, end: int) -> tuple[int, ...]:
+        """Return the splits which nothing on a way between two nodes meets between their sections."""
+        if not self._middles:
+            return ()
+        if (corner, start) not in self._ways:
+            middle = corner == "middle"
+            ohms = self.middle().ohms if middle else getattr(self.network, corner)
+            self._ways[corner, start] = ways(self.network.graph, np.isfinite(ohms), start)
+        on_way = self._ways[corner, start].to(end)
+        return tuple(
+            number
+            for number, meet in enumerate(self._meet)
+            if not on_way[meet].any() and not {start, end} & self._middles[number]
+        )
+
+
+def _joined(one: Sweep, other: Sweep, use: NDArray[np.bool_]) -> Sweep:
+    """Return a sweep that holds the one's branches where `use` says so, else the other's."""
+    return Sweep(
+        one.ohms,
+        np.where(use, one.opened, other.opened),
+        np.where(use, one.shorted, other.shorted),
+        np.where(use, one.across, other.across),
+    )
