@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from typing import Final
 
@@ -10,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracer.progress import NullProgress, Progress, checkpoint
-from tracer.reader.layers import Layers
+from tracer.reader.layers import Layers, Pixel
 from tracer.reader.letters_glyphs import Glyphs, find_glyphs, grid_ink
 from tracer.reader.letters_grammar import put_right
 from tracer.reader.letters_lines import FoundWord, find_words, words_in_lines
@@ -64,7 +65,7 @@ def read_lettering(
     glyphs = find_glyphs(grey, layers)
     words = find_words(glyphs)
     checkpoint(progress, _STAGE, 0.3)
-    read = _read_words(words, grey, glyphs, weights)
+    read = _read_words(words, grey, glyphs, _foreign_ink(layers, glyphs), weights)
     progress.advance(_STAGE, 1.0)
     lines = [
         _line(line, read, layers) for line in words_in_lines(tuple(word for word in words if word in read))
@@ -73,34 +74,54 @@ def read_lettering(
 
 
 def _read_words(
-    words: tuple[FoundWord, ...], grey: NDArray[np.uint8], glyphs: Glyphs, weights: LetterWeights
+    words: tuple[FoundWord, ...],
+    grey: NDArray[np.uint8],
+    glyphs: Glyphs,
+    foreign: NDArray[np.bool_],
+    weights: LetterWeights,
 ) -> dict[FoundWord, tuple[tuple[Sign, ...], bool]]:
     """Each word's signs, and whether it is turned to read downwards; words that say nothing are left out."""
     strips, owners = [], []
     for word in words:
-        cut = _cut(word, grey, glyphs)
-        for downwards in (False, True) if word.turned else (False,):
+        cut = _cut(word, grey, glyphs, foreign)
+        for turned, downwards in _ways(word):
             way = cv2.ROTATE_90_COUNTERCLOCKWISE if downwards else cv2.ROTATE_90_CLOCKWISE
-            shown = np.asarray(cv2.rotate(cut, way), dtype=np.uint8) if word.turned else cut
+            shown = np.asarray(cv2.rotate(cut, way), dtype=np.uint8) if turned else cut
             strips.append(scaled_strip(shown, glyphs.usual))
-            owners.append((word, downwards))
-    best: dict[FoundWord, tuple[tuple[Sign, ...], bool]] = {}
-    for (word, downwards), signs in zip(owners, read_strips(strips, weights), strict=True):
-        if (
-            signs
-            and _sureness(signs) >= _UNSURE
-            and not (word in best and _mean(best[word][0]) >= _mean(signs))
-        ):
-            best[word] = (signs, downwards)
-    return best
+            owners.append((word, replace(word, turned=turned), downwards))
+    best: dict[FoundWord, tuple[FoundWord, tuple[Sign, ...], bool]] = {}
+    for (word, shown_word, downwards), signs in zip(owners, read_strips(strips, weights), strict=True):
+        worse = word in best and _mean(best[word][1]) >= _mean(signs) if signs else True
+        if signs and _sureness(signs) >= _UNSURE and not worse:
+            best[word] = (shown_word, signs, downwards)
+    return {word: (signs, downwards) for word, signs, downwards in best.values()}
 
 
-def _cut(word: FoundWord, grey: NDArray[np.uint8], glyphs: Glyphs) -> NDArray[np.uint8]:
-    """Cut a word out, all ink that is not its own made paper; the grey edges of its strokes stay."""
-    x0, y0, x1, y1 = word.box
-    own = np.isin(glyphs.labels[y0:y1, x0:x1], word.glyphs).astype(np.uint8)
-    near = cv2.dilate(own, np.ones((3, 3), np.uint8))
-    return np.where(near > 0, grey[y0:y1, x0:x1], 255).astype(np.uint8)
+def _ways(word: FoundWord) -> tuple[tuple[bool, bool], ...]:
+    """The ways to try a word: whether turned, and whether it then reads downwards."""
+    if not word.turned:
+        return ((False, False),)
+    upright = ((False, False),) if len(word.glyphs) == 1 else ()
+    return (*upright, (True, False), (True, True))
+
+
+def _cut(
+    word: FoundWord, grey: NDArray[np.uint8], glyphs: Glyphs, foreign: NDArray[np.bool_]
+) -> NDArray[np.uint8]:
+    """Cut a word out. Faint and small ink within its box stays; ink of wires, bodies and other words goes."""
+    (x0, y0), (x1, y1) = np.maximum(np.array(word.box[:2]) - 1, 0), np.array(word.box[2:]) + 1
+    labels = glyphs.labels[y0:y1, x0:x1]
+    own = np.isin(labels, word.glyphs)
+    near = cv2.dilate(own.astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
+    other = foreign[y0:y1, x0:x1] | ((labels > 0) & ~own)
+    kept = near | ~other
+    return np.where(kept, grey[y0:y1, x0:x1], 255).astype(np.uint8)
+
+
+def _foreign_ink(layers: Layers, glyphs: Glyphs) -> NDArray[np.bool_]:
+    """Where ink and its grey edges belong to anything but lettering, (h, w) bool."""
+    other = (layers.classes != Pixel.BACKGROUND) & (layers.classes != Pixel.LETTERING) & (glyphs.labels == 0)
+    return np.asarray(cv2.dilate(other.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0)
 
 
 def _sureness(signs: tuple[Sign, ...]) -> float:

@@ -13,11 +13,11 @@ from tracer.reader.layers import Layers, Pixel
 
 __all__ = ["INK_BELOW", "Glyphs", "find_glyphs", "grid_ink"]
 
-INK_BELOW: Final = 150
+INK_BELOW: Final = 170
 """Grey below which a levelled pixel counts as ink."""
 
 _MOSTLY: Final = 0.5  # share of a blob that must be lettering for all of it to be taken
-_LEAST: Final = 0.45  # strokes squared; less ink is a speck
+_LEAST: Final = 0.2  # strokes squared; less ink is a speck
 _LARGEST: Final = 45.0  # strokes; no letter is as large
 _MARK: Final = 2.2  # strokes; what is no larger says nothing of the size of letters
 
@@ -68,7 +68,8 @@ def find_glyphs(grey: NDArray[np.uint8], layers: Layers) -> Glyphs:
 
     A blob of ink that is mostly lettering is taken whole, so that a letter does not lose a stroke that the
     class map gives to something else; of a blob that is mostly wire or body, such as a letter that touches
-    one, only what the class map calls lettering.
+    one, only what the class map calls lettering. Lettering of the class map without ink counts too: the
+    reader sees on where a stroke has faded.
 
     Parameters
     ----------
@@ -79,10 +80,10 @@ def find_glyphs(grey: NDArray[np.uint8], layers: Layers) -> Glyphs:
     scale = float(np.sqrt(abs(np.linalg.det(layers.to_page[:, :2]))))
     stroke = max(layers.stroke / scale, 1.0)
     ink = np.asarray(grey < INK_BELOW, dtype=np.uint8)
-    lettering = (layers.classes == Pixel.LETTERING) & (ink > 0)
+    lettering = layers.classes == Pixel.LETTERING
     _, blobs, stats, _ = cv2.connectedComponentsWithStats(ink, connectivity=8)
     count = len(stats)
-    inside = np.bincount(blobs[lettering], minlength=count)
+    inside = np.bincount(blobs[lettering & (ink > 0)], minlength=count)
     size = np.maximum(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT])
     whole = (inside >= _MOSTLY * stats[:, cv2.CC_STAT_AREA]) & (size <= _LARGEST * stroke)
     whole[0] = False

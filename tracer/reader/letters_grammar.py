@@ -34,6 +34,7 @@ _CHANGE_COSTS: Final = 1.0
 _STRANGE_COSTS: Final = 1.2
 _NO_DIGIT_COSTS: Final = 0.6  # words that have letters alone are words first
 _ONES: Final = "Il|"
+_MOST_REFERENCE_COSTS: Final = 1.4  # more would be guessing
 _MOST_CHANGES: Final = 2
 _LONGEST_VALUE: Final = 9
 
@@ -42,6 +43,7 @@ _PREFIXES: Final = frozenset("RCVLTDSFQBMNPXEJAWKUYZ") | {
     "VR", "RV", "RP", "TR", "SK", "SW", "PL", "LS", "LP", "MR", "BR", "IC", "FS", "TC", "CH", "JK", "TH",
     "RL", "TP", "XL", "VC", "LK", "RFC", "SP", "VDR", "SR", "REG", "IF", "OT", "MT", "PU",
 }  # fmt: skip
+_ELECTRODES: Final = frozenset({"a", "b", "g", "g1", "g2", "g3", "s", "i", "A", "B", "G", "S"})
 _LONG_PREFIX: Final = 3
 _VALUE_SIGNS: Final = re.compile(r"[0-9.,/+A-Za-zΩµ ]+")
 _PLURAL: Final = re.compile(r"(\d+(?:\.\d+)?)(\+\d+(?:\.\d+)?)+(?:µF|uF|u|µ)?")
@@ -66,7 +68,7 @@ def as_reference(word: str) -> Fit | None:
     (Fit(text='R12', cost=0.0), Fit(text='R12', cost=1.0), None)
     """
     word = word.strip(" .,:;'\"-")
-    fits = list(_references(word))
+    fits = [fit for fit in _references(word) if fit.cost <= _MOST_REFERENCE_COSTS]
     return min(fits, key=lambda fit: fit.cost) if fits else None
 
 
@@ -122,7 +124,8 @@ def _digits(text: str) -> tuple[str, float]:
 def as_value(word: str, unit: str) -> Fit | None:
     """Read a word as a value in `unit`, or None.
 
-    A bare number of 1 or more is a value of a capacitor too, though it says neither pF nor µF.
+    A bare number of 1 or more is a value of a capacitor too, though it says neither pF nor µF. A single
+    digit is none: it is more likely the number of a pin.
 
     Examples
     --------
@@ -130,7 +133,7 @@ def as_value(word: str, unit: str) -> Fit | None:
     (Fit(text='4k7', cost=0.0), Fit(text='10H', cost=1.0), None)
     """
     word = word.strip(" ;:'\"-")
-    if not word or len(word) > _LONGEST_VALUE:
+    if not 2 <= len(word) <= _LONGEST_VALUE:
         return None
     for changes in range(_MOST_CHANGES + 1):
         fits = [text for text in _changed(word, changes) if _is_value(text, unit)]
@@ -180,7 +183,7 @@ def as_pin(word: str) -> Fit | None:
     >>> as_pin("9"), as_pin("l"), as_pin("R1")
     (Fit(text='9', cost=0.0), Fit(text='1', cost=1.0), None)
     """
-    digits, cost = _digits(word)
+    digits, cost = _digits(word) if word not in _ELECTRODES else ("", 0.0)
     return Fit(digits, cost) if 1 <= len(digits) <= 2 else None
 
 

@@ -165,7 +165,7 @@ def _plain_ways(boxes: Boxes, usual: float) -> list[int]:
     """Letters run together tell their direction: a blob as tall as a letter and wider than one is level."""
     wide, tall = (boxes[:, 2:] - boxes[:, :2]).T / usual
     level = (tall > 0.72) & (tall < 1.3) & (wide >= 1.12)
-    turned = (wide > 0.72) & (wide < 1.3) & (tall >= 1.3)
+    turned = (wide > 0.35) & (wide < 1.3) & (tall >= 1.3) & (tall >= 1.5 * wide)
     return [int(way) for way in np.where(level, 1, np.where(turned, 2, 0))]
 
 
@@ -201,6 +201,7 @@ def _closest_first(boxes: Boxes, usual: float) -> Iterable[tuple[int, int, int]]
 
 
 def _word(members: list[int], boxes: Boxes, turned: bool) -> FoundWord:
+    members = _without_specks(members, boxes) if not turned else members
     own = boxes[members]
     low, high = own[:, :2].min(axis=0), own[:, 2:].max(axis=0)
     return FoundWord(
@@ -208,6 +209,19 @@ def _word(members: list[int], boxes: Boxes, turned: bool) -> FoundWord:
         (int(low[0]), int(low[1]), int(high[0]), int(high[1])),
         turned,
     )
+
+
+def _without_specks(members: list[int], boxes: Boxes) -> list[int]:
+    """Leave out marks that stand high before the first letter: no word begins with one."""
+    own = boxes[members]
+    top, bottom = own[:, 1].min(), own[:, 3].max()
+    sizes = (own[:, 2:] - own[:, :2]).max(axis=1)
+    letters = sizes > _MARK * (bottom - top)
+    if not letters.any():
+        return members
+    start = own[letters, 0].min()
+    speck = ~letters & (own[:, 2] <= start) & ((own[:, 1] + own[:, 3]) / 2 < top + 0.36 * (bottom - top))
+    return [member for member, out in zip(members, speck, strict=True) if not out]
 
 
 def _is_lettering(word: FoundWord, glyphs: Glyphs) -> bool:

@@ -28,7 +28,6 @@ _FAR_VALUE: Final = 3.0
 _FAR_LABEL: Final = 2.5
 _CHANGED: Final = 1.1  # letter heights that one sign put right is worth
 _UNSURE: Final = 1.5  # … and a reading without any confidence
-_MOST_CHANGED: Final = 1.4  # signs put right in a reference; more would be guessing
 _LEAST_SURE: Final = 0.35
 _DOUBTED: Final = 2.0  # … and a part without any
 _OTHER_KIND: Final = 2.2
@@ -139,7 +138,7 @@ def _reference_costs(parts: list[Proposal], texts: list[_Text]) -> tuple[Costs, 
     table, fits = _empty(parts, texts)
     for column, text in enumerate(texts):
         fit = as_reference(text.text.replace(" ", "")) if text.confidence >= _LEAST_SURE else None
-        if fit is None or fit.cost > _MOST_CHANGED:
+        if fit is None:
             continue
         letters = fit.text.rstrip("abcdefghABCDEFGH").rstrip("0123456789")
         if letters in _RAILS:
