@@ -35,7 +35,8 @@ Box = tuple[int, int, int, int]
 class Draft:
     """A part as far as it is known; `tag` is the id of the stored tag it will replace.
 
-    `read_reference` and `read_value` are what the reader read beside it, for a person to check.
+    `read_reference` and `read_value` are what the reader read beside it, for a person to check, and
+    `sureness` (0 to 1) how sure it is of the kind.
     `tolerance` and `options` are texts as typed; options are words such as ``ohms=250 out``.
     """
 
@@ -51,6 +52,7 @@ class Draft:
     proposal: int | None = None
     read_reference: str = ""
     read_value: str = ""
+    sureness: float = 0.0
 
 
 def from_proposal(proposal: Proposal, sheet: int, taken: Iterable[str]) -> Draft:
@@ -67,6 +69,7 @@ def from_proposal(proposal: Proposal, sheet: int, taken: Iterable[str]) -> Draft
         proposal=proposal.id,
         read_reference=proposal.reference or "",
         read_value=proposal.value or "",
+        sureness=proposal.score,
     )
     return replace(draft, terminals=named(terminals, kinds()[proposal.kind]))
 

@@ -14,7 +14,7 @@ from PyQt6.QtWidgets import (
     QWidget,
 )
 
-from tracer.circuit.results import Verdict
+from tracer.circuit.results import Tint, Verdict
 from tracer.desk import words
 from tracer.desk.colours import Look
 from tracer.desk.desk import Desk
@@ -65,9 +65,15 @@ class PartsSection(QWidget):
         self._tags = {tag.id: tag for tag in stored if tag.id is not None}
         self.list.clear()
         for tag in sorted(stored, key=lambda tag: _natural(tag.reference)):
-            tint = tints.get(tag.reference)
+            tint = tints.get(tag.reference, Tint.NOT_MEASURED)
             said = " · ".join(
-                text for text in (tag.reference, tag.value or tag.kind, str(tint) if tint else "") if text
+                text
+                for text in (
+                    tag.reference,
+                    tag.value or tag.kind,
+                    "" if tint is Tint.NOT_MEASURED else str(tint),
+                )
+                if text
             )
             item = QListWidgetItem(said)
             item.setData(ID, tag.id)

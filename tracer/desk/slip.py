@@ -19,7 +19,7 @@ class Slip(QFrame):
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(parent)
         self.setObjectName("slip")
-        self._lasting = ""
+        self._lasting = self._waiting = ""
         self.label = QLabel(self)
         self.bar = QProgressBar(self)
         self.bar.setTextVisible(False)
@@ -62,8 +62,16 @@ class Slip(QFrame):
 
     def tell(self, text: str) -> None:
         """Show `text` for a while."""
+        self._waiting = ""
         self._put(text)
         self._timer.start(PASSING_MS)
+
+    def tell_after(self, text: str) -> None:
+        """Show `text` for a while, once what is being told has been read."""
+        if self._timer.isActive():
+            self._waiting = text
+        else:
+            self.tell(text)
 
     def show_work(self, stage: str, share: float) -> None:
         """Show how far the work is."""
@@ -84,7 +92,11 @@ class Slip(QFrame):
 
     def _settle(self) -> None:
         self._timer.stop()
-        self._put(self._lasting)
+        waiting, self._waiting = self._waiting, ""
+        if waiting:
+            self.tell(waiting)
+        else:
+            self._put(self._lasting)
 
     def _put(self, text: str) -> None:
         self.label.setText(text)

@@ -102,6 +102,7 @@ class TagCard(QFrame):
         self.add_end.clicked.connect(self._add_end)
         self.add_end.setFlat(True)
         self.keys.setObjectName("faint")
+        self.keys.setWordWrap(True)
         self.read.setObjectName("faint")
         self.read.setWordWrap(True)
         ends = QLabel(words.PART_TERMINALS, self)
@@ -181,7 +182,7 @@ class TagCard(QFrame):
         if draft.tag is not None:
             self.title.setText(words.PART_EDIT.format(reference=draft.reference))
         elif draft.proposal is not None:
-            self.title.setText(words.PART_PROPOSED.format(kind=draft.kind))
+            self.title.setText(words.PART_PROPOSED.format(kind=draft.kind, share=round(100 * draft.sureness)))
         else:
             self.title.setText(words.PART_NEW)
         self.remove.setVisible(draft.tag is not None)

@@ -24,8 +24,11 @@ from tracer.trace.sheet import Proposal
 
 __all__ = ["Walking", "tags_of"]
 
-TOLD = 64.0
-"""How long a part must be on the screen to be told at a glance, px."""
+TOLD, ROOMY = 64.0, 0.3
+"""How long a part must be on the screen to be told at a glance, px, and how much of the view it may take."""
+
+LONG = 150.0
+"""How long it is shown where it was shorter or took more, px."""
 
 
 class Walking(QObject):
@@ -97,9 +100,9 @@ class Walking(QObject):
     def _show(self, proposal: Proposal) -> None:
         self._at = proposal
         x0, y0, x1, y1 = proposal.box
-        if max(x1 - x0, y1 - y0) * self._view.view.scale < TOLD:
-            scale = 1.5 * TOLD / max(x1 - x0, y1 - y0)
-            self._view.look_from(Viewpoint((x0 + x1) / 2, (y0 + y1) / 2, scale))
+        side, least = max(x1 - x0, y1 - y0), min(self._view.glass)
+        if not TOLD <= side * self._view.view.scale <= max(LONG, ROOMY * least):
+            self._view.look_from(Viewpoint((x0 + x1) / 2, (y0 + y1) / 2, LONG / side))
         else:
             self._view.bring_up((x0 + x1) / 2, (y0 + y1) / 2)
         self._tagging.open_proposal(proposal, takes_keys=False)

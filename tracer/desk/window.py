@@ -289,7 +289,7 @@ class DeskWindow(QMainWindow):
             self.slip.tell(words.READ_DONE.format(conductors=lighting.sheet.conductors, proposals=offered))
         elif laid.bench.warnings[:1] != self._warned:
             self._warned = laid.bench.warnings[:1]
-            self.slip.tell(" ".join(self._warned))
+            self.slip.tell_after(" ".join(self._warned))
 
     def _stage(self, key: str, stage: str, share: float) -> None:
         if key in SHOWN and self.desk.work.is_busy(key):
