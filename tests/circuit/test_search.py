@@ -123,11 +123,17 @@ def test_three_sections_share_a_winding() -> None:
     assert high == pytest.approx(40.0, rel=2e-3)
 
 
-def test_many_unknown_wipers_fall_back_to_a_safe_lower_limit() -> None:
+def test_wipers_that_nothing_meets_leave_the_totals() -> None:
     text = "\n".join(f"pot P{k}: 1=N{k} w=W{k} 2=N{k + 1}; 10k; tol=0%" for k in range(10))
+    assert pair(text, "N0", "N10") == pytest.approx((100e3, 100e3))
+
+
+def test_many_unknown_wipers_fall_back_to_a_safe_lower_limit() -> None:
+    # Ten rheostats in series: each from 0 to its whole 10k.
+    text = "\n".join(f"pot P{k}: 1=N{k} w=N{k + 1} 2=N{k + 1}; 10k; tol=0%" for k in range(10))
     low, high = pair(text, "N0", "N10")
-    assert low <= 100e3 <= high
-    assert high == pytest.approx(100e3, rel=2e-3)
+    assert low == 0.0
+    assert high == pytest.approx(100e3, rel=1e-3)
 
 
 def test_an_open_pair_has_no_upper_limit() -> None:

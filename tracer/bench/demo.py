@@ -11,6 +11,7 @@ from tracer.bench.confirm import apply_confirmations, load_confirmations
 from tracer.bench.readings import take_reading
 from tracer.bench.records import Outcome
 from tracer.circuit.as_json import setting_from_json
+from tracer.circuit.evidence import Weighing
 from tracer.circuit.results import Meter
 from tracer.errors import BadConfirmation, DemoFailed, TargetUnwritable
 from tracer.job.file import create_job
@@ -63,6 +64,7 @@ def run_demo(folder: Path, progress: Progress | None = None) -> DemoDone:
             ) from error
         readings = json.loads(asset("demo/readings.json").read_text(encoding="utf-8"))
         meter = Meter()
+        known = Weighing(bench.circuit, meter)
         outcomes: list[Outcome] = []
         for place, row in enumerate(readings):
             checkpoint(progress, "judging the readings", place / len(readings))
@@ -72,8 +74,8 @@ def run_demo(folder: Path, progress: Progress | None = None) -> DemoDone:
                 withdraw_reading(job, outcomes[row["withdraws"] - 1].record.number)
             setting = setting_from_json(row["setting"])
             before = outcomes[-1].proof if outcomes else None
-            pair_and_shown = (row["from"], row["at"], row["shown"])
-            outcomes.append(take_reading(job, bench, *pair_and_shown, setting, meter, before=before))
+            shown = (row["from"], row["at"], row["shown"])
+            outcomes.append(take_reading(job, bench, *shown, setting, meter, before=before, known=known))
     return DemoDone(path, tuple(outcomes))
 
 

@@ -10,6 +10,7 @@ from tracer.bench.records import Bench, Outcome, ThenAndNow
 from tracer.bench.spoken import nodes_in_words
 from tracer.bench.standing import usable_readings
 from tracer.circuit.elements import Circuit, Setting
+from tracer.circuit.evidence import Weighing
 from tracer.circuit.expect import expect
 from tracer.circuit.explain import explain
 from tracer.circuit.judge import judge
@@ -49,6 +50,7 @@ def take_reading(
     meter: Meter,
     *,
     before: Proof | None = None,
+    known: Weighing | None = None,
 ) -> Outcome:
     """Judge what the meter showed, store it, and say what follows.
 
@@ -65,6 +67,8 @@ def take_reading(
     before : Proof, optional
         What was proved before, where the caller has it for the same bench, meter and readings: it spares
         proving it again.
+    known : Weighing, optional
+        Readings of the same circuit weighed before; it grows by this one.
 
     Raises
     ------
@@ -79,21 +83,27 @@ def take_reading(
     expectation = expect(bench.circuit, start, end, setting, meter)
     verdict = judge(expectation, ohms, rising, meter)
     earlier, _ = usable_readings(job, bench.circuit)
-    before = before or prove(bench.circuit, earlier, meter)
+    weighing = Weighing.of(bench.circuit, meter, known)
+    before = before or prove(bench.circuit, earlier, meter, weighing)
     wiring = print_wiring(bench.circuit)
     record = add_reading(job, start, end, shown, ohms, rising, setting, meter, wiring, str(verdict))
     taken = (*earlier, as_reading(record))
-    proof = prove(bench.circuit, taken, meter)
-    causes = causes_of(bench, taken[-1], verdict, before, meter)
+    proof = prove(bench.circuit, taken, meter, weighing)
+    causes = causes_of(bench, taken[-1], verdict, before, meter, weighing)
     newly = _proved(proof) - _proved(before)
     in_order = tuple(element.reference for element in bench.circuit.elements if element.reference in newly)
-    ahead = what_next(bench.circuit, taken, setting, meter)
+    ahead = what_next(bench.circuit, taken, setting, meter, proof=proof, known=weighing)
     offered = ahead[0] if ahead else None
     return Outcome(record, expectation, verdict, causes, in_order, proof, offered)
 
 
 def causes_of(
-    bench: Bench, reading: Reading, verdict: Verdict, proof: Proof, meter: Meter
+    bench: Bench,
+    reading: Reading,
+    verdict: Verdict,
+    proof: Proof,
+    meter: Meter,
+    known: Weighing | None = None,
 ) -> tuple[Cause, ...]:
     """Return what may explain a reading that did not pass; nothing for one that did.
 
@@ -103,7 +113,7 @@ def causes_of(
     if verdict not in _FAILED:
         return ()
     doubtful = tuple(name for name, tint in proof.tints if tint in {Tint.SUSPECT, Tint.BAD})
-    found = explain(bench.circuit, reading, meter, doubtful=doubtful, joins=bench.joins)
+    found = explain(bench.circuit, reading, meter, doubtful=doubtful, joins=bench.joins, known=known)
     spoken = nodes_in_words(bench.circuit)
     return tuple(
         replace(cause, says=_said(cause.says, spoken)) if cause.kind is CauseKind.JOIN else cause
@@ -117,12 +127,19 @@ def _said(sentence: str, spoken: Mapping[str, str]) -> str:
 
 
 def what_next(
-    circuit: Circuit, taken: Sequence[Reading], setting: Setting, meter: Meter, most: int = 1
+    circuit: Circuit,
+    taken: Sequence[Reading],
+    setting: Setting,
+    meter: Meter,
+    most: int = 1,
+    *,
+    proof: Proof | None = None,
+    known: Weighing | None = None,
 ) -> tuple[NextReading, ...]:
     """Return the readings most worth taking next without touching a switch; none when nothing is left."""
     if not circuit.elements:
         return ()
-    return tuple(plan(circuit, taken, setting=setting, meter=meter, most=most))
+    return plan(circuit, taken, setting=setting, meter=meter, most=most, proof=proof, known=known)
 
 
 def network_of(job: Job, record: ReadingRecord) -> Circuit:

@@ -17,7 +17,7 @@ from tracer.circuit.meter import shown_range
 from tracer.circuit.network import Network
 from tracer.circuit.polarity import blocked_junctions, with_blocked
 from tracer.circuit.results import Meter
-from tracer.circuit.search import divided, least_and_most
+from tracer.circuit.search import all_in_last, divided, least_and_most, seen_whole
 from tracer.circuit.solve import Ohms, ways
 from tracer.circuit.sweep import Corner, Sweep
 from tracer.circuit.ways import Ways
@@ -73,7 +73,7 @@ class Corners:
     def low_ends(self, start: int, end: int) -> tuple[Ends, ...]:
         """Return the ways to set the splits that matter to a pair to their ends, one for each of `lows`."""
         idle = self._alone("low", start, end)
-        tried = self._tried(tuple(number for number in range(len(self._middles)) if number not in idle))
+        tried = self._tried(tuple(number for number in range(len(self.network.splits)) if number not in idle))
         return tuple(
             (*((number, None) for number in idle), *zip(tried, ends, strict=True))
             for ends in product((0.0, 1.0), repeat=len(tried))
@@ -91,7 +91,7 @@ class Corners:
         """
         tight = tuple(corner.pair(start, end) for corner in self.lows(start, end))
         use = np.isfinite(self.network.low)
-        if not self._middles or use.all():
+        if not self.network.splits or use.all():
             return tight
         loose = self.free_low().pair(start, end)
         return tuple(_joined(each, loose, use) for each in tight)
@@ -99,7 +99,7 @@ class Corners:
     def limits(self, start: int, end: int, reading: float, meter: Meter) -> tuple[float, float]:
         """Return the least and most of a pair, Ω, as near as is needed to judge a reading by them."""
         idle = self._alone("low", start, end)
-        matter = tuple(number for number in range(len(self._middles)) if number not in idle)
+        matter = tuple(number for number in range(len(self.network.splits)) if number not in idle)
         if self._tried(matter) != matter:
             return least_and_most(self.network, start, end)
         low = min(corner.resistance(start, end) for corner in self.lows(start, end))
@@ -142,7 +142,7 @@ class Corners:
         branch, and for the sections themselves, the sections count as independent, which is safe.
         """
         tight = self.high(start, end)[1].pair(start, end)
-        if not self._middles:
+        if not self.network.splits:
             return tight
         use = np.isfinite(self.network.high)
         use[[branch for branches in self.network.split_numbers for branch in branches]] = False
@@ -195,49 +195,20 @@ class Corners:
         if total is None:
             return ohms
         if at is None:
-            branches = self.network.split_numbers[number]
-            result = ohms.copy()
-            result[list(branches)] = 0.0
-            result[branches[-1]] = total
-            return result
+            return all_in_last(self.network, ohms, number, total)
         totals: list[float | None] = [None] * len(self.network.splits)
         totals[number] = total
         return divided(self.network, ohms, totals, at)
 
-    @cached_property
-    def _middles(self) -> tuple[frozenset[int], ...]:
-        """For each split the nodes between its branches."""
-        ends = self.network.graph.ends
-        return tuple(
-            frozenset(int(ends[branch]) for branch in branches[:-1])
-            for branches in self.network.split_numbers
-        )
-
-    @cached_property
-    def _meet(self) -> tuple[NDArray[np.int64], ...]:
-        """For each split the branches that meet it between its sections."""
-        graph = self.network.graph
-        result = []
-        for middle, branches in zip(self._middles, self.network.split_numbers, strict=True):
-            at = np.isin(graph.starts, list(middle)) | np.isin(graph.ends, list(middle))
-            at[list(branches)] = False
-            result.append(np.flatnonzero(at))
-        return tuple(result)
-
     def _alone(self, corner: str, start: int, end: int) -> tuple[int, ...]:
-        """Return the splits which nothing on a way between two nodes meets between their sections."""
-        if not self._middles:
+        """Return the splits of which a pair sees the total alone at a corner: low, high or middle."""
+        if not self.network.splits:
             return ()
         if (corner, start) not in self._ways:
             middle = corner == "middle"
             ohms = self.middle().ohms if middle else getattr(self.network, corner)
             self._ways[corner, start] = ways(self.network.graph, np.isfinite(ohms), start)
-        on_way = self._ways[corner, start].to(end)
-        return tuple(
-            number
-            for number, meet in enumerate(self._meet)
-            if not on_way[meet].any() and not {start, end} & self._middles[number]
-        )
+        return seen_whole(self.network, self._ways[corner, start], start, end)
 
 
 def _joined(one: Sweep, other: Sweep, use: NDArray[np.bool_]) -> Sweep:

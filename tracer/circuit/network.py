@@ -92,6 +92,17 @@ class Network:
         return tuple(tuple(number[name] for name in split.branches) for split in self.splits)
 
     @cached_property
+    def split_middles(self) -> tuple[tuple[frozenset[int], tuple[int, ...]], ...]:
+        """For each split the nodes between its branches, and the other branches that meet it there."""
+        graph, found = self.graph, []
+        for branches in self.split_numbers:
+            middle = frozenset(int(graph.ends[branch]) for branch in branches[:-1])
+            meet = np.isin(graph.starts, list(middle)) | np.isin(graph.ends, list(middle))
+            meet[list(branches)] = False
+            found.append((middle, tuple(np.flatnonzero(meet).tolist())))
+        return tuple(found)
+
+    @cached_property
     def branch_numbers(self) -> Mapping[str, tuple[int, ...]]:
         """Element reference to the numbers of its branches."""
         table: dict[str, list[int]] = {}

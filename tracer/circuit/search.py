@@ -19,9 +19,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracer.circuit.network import Network
-from tracer.circuit.solve import Graph, Ohms, between, flow, reduced, resistance
+from tracer.circuit.solve import Graph, Ohms, between, flow, reduced, resistance, ways
+from tracer.circuit.ways import Ways
 
-__all__ = ["Loose", "divided", "least_and_most", "sections_at", "splits_between"]
+__all__ = [
+    "Loose",
+    "all_in_last",
+    "divided",
+    "least_and_most",
+    "sections_at",
+    "seen_whole",
+    "splits_between",
+]
 
 _MOST_ENDS = 256
 """Up to so many combinations of ends of splits are all tried; beyond, a safe lower limit is taken."""
@@ -114,15 +123,65 @@ def least_and_most(network: Network, start: int, end: int, loose: Loose | None =
     which = splits_between(network, start, end)
     if not which:
         return resistance(graph, network.low, start, end), resistance(graph, network.high, start, end)
-    loose = loose or _loose(network, start, end)
-    if loose.near_enough:
-        return loose.low, loose.high
-    lows = [network.splits[number].total.low for number in which]
-    highs = [network.splits[number].total.high for number in which]
-    low = loose.low
-    if math.prod(len(network.split_numbers[number]) for number in which) <= _MOST_ENDS:
-        low = _least(_seen(network, network.low, which, lows, start, end))
-    return low, _most(_seen(network, network.high, which, highs, start, end))
+    lows = [split.total.low for split in network.splits]
+    highs = [split.total.high for split in network.splits]
+    low_ohms, divide_low = _wholes_set(network, network.low, lows, which, start, end)
+    high_ohms, divide_high = _wholes_set(network, network.high, highs, which, start, end)
+    if divide_low or divide_high:
+        loose = loose or _loose(network, start, end)
+        if loose.near_enough:
+            return loose.low, loose.high
+    if not divide_low:
+        low = resistance(graph, low_ohms, start, end)
+    elif math.prod(len(network.split_numbers[number]) for number in divide_low) <= _MOST_ENDS:
+        low = _least(_seen(network, low_ohms, divide_low, lows, start, end))
+    else:
+        low = loose.low if loose else 0.0
+    if not divide_high:
+        return low, resistance(graph, high_ohms, start, end)
+    return low, _most(_seen(network, high_ohms, divide_high, highs, start, end))
+
+
+def seen_whole(network: Network, along: Ways, start: int, end: int) -> tuple[int, ...]:
+    """Return the splits which nothing on a way between two nodes meets between their sections.
+
+    Of such a split the pair sees the total alone, however it is divided. A split on no way at all is one too.
+
+    Parameters
+    ----------
+    along : Ways
+        From `start`, along the branches that conduct.
+    """
+    on_way = along.to(end)
+    return tuple(
+        number
+        for number, (middle, meet) in enumerate(network.split_middles)
+        if not on_way[list(meet)].any() and not {start, end} & middle
+    )
+
+
+def all_in_last(network: Network, ohms: Ohms, number: int, total: float) -> Ohms:
+    """Return branch ohms with all of one split's total in its last section."""
+    result = ohms.copy()
+    branches = network.split_numbers[number]
+    result[list(branches)] = 0.0
+    result[branches[-1]] = total
+    return result
+
+
+def _wholes_set(
+    network: Network,
+    ohms: Ohms,
+    totals: Sequence[float],
+    which: Sequence[int],
+    start: int,
+    end: int,
+) -> tuple[Ohms, tuple[int, ...]]:
+    """Set each split of which the pair sees the total alone; return the others, whose division matters."""
+    whole = seen_whole(network, ways(network.graph, np.isfinite(ohms), start), start, end)
+    for number in whole:
+        ohms = all_in_last(network, ohms, number, totals[number])
+    return ohms, tuple(number for number in which if number not in whole)
 
 
 def _loose(network: Network, start: int, end: int) -> Loose:
@@ -173,9 +232,9 @@ def _seen(
     pairs = [(place[one], place[other]) for one, other in laid]
     pairs += [(place[int(group[graph.starts[n]])], place[int(group[graph.ends[n]])]) for n in numbers]
     pieces, first = [], len(laid)
-    for split, total in zip(which, totals, strict=True):
+    for split in which:
         count = len(network.split_numbers[split])
-        pieces.append(_Piece(np.arange(first, first + count), total, network.splits[split].least))
+        pieces.append(_Piece(np.arange(first, first + count), totals[split], network.splits[split].least))
         first += count
     fixed = np.array([1.0 / adjacency[one][other] for one, other in laid])
     small = Graph.of(len(place), pairs)
