@@ -36,16 +36,17 @@ def kept_sheet(job: Path) -> int | None:
     return int(text) if text.isdecimal() else None
 
 
-def keep_window(geometry: QByteArray, drawer: bool, magnify: float) -> None:
-    """Remember the window's size, whether the drawer is out, and how large the strip's type is."""
+def keep_window(geometry: QByteArray, drawer: bool, magnify: float, tone: bool) -> None:
+    """Remember the window's size, whether the drawer is out, how large the strip's type is, and the tone."""
     store = _store()
     store.setValue("window", geometry)
     store.setValue("drawer", "out" if drawer else "in")
     store.setValue("magnify", f"{magnify:.2f}")
+    store.setValue("tone", "on" if tone else "off")
 
 
-def kept_window() -> tuple[QByteArray | None, bool, float]:
-    """Return what `keep_window` kept; the drawer is out at first."""
+def kept_window() -> tuple[QByteArray | None, bool, float, bool]:
+    """Return what `keep_window` kept; the drawer is out at first, and the tone on."""
     store = _store()
     geometry = store.value("window")
     try:
@@ -56,6 +57,7 @@ def kept_window() -> tuple[QByteArray | None, bool, float]:
         (geometry if isinstance(geometry, QByteArray) else None),
         store.value("drawer", "out") != "in",
         magnify,
+        store.value("tone", "on") != "off",
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtGui import QColor, QKeyEvent
 from PyQt6.QtWidgets import (
@@ -19,6 +21,7 @@ from tracer.desk import words
 from tracer.desk.colours import Look
 from tracer.desk.desk import Desk
 from tracer.desk.state import reach
+from tracer.job.choices import power_applied
 from tracer.job.readings import readings, withdraw_reading
 from tracer.job.records import ReadingRecord, Tag
 from tracer.job.tags import tags
@@ -138,7 +141,10 @@ class ReadingsSection(QWidget):
         stored = readings(job, withdrawn=True) if job is not None else ()
         self._records = {record.number: record for record in stored}
         self.list.clear()
+        powered = list(power_applied(job)) if job is not None else []
         for record in reversed(stored):
+            while powered and datetime.fromisoformat(powered[-1]) > datetime.fromisoformat(record.when):
+                self._add_power(powered.pop())
             verdict = words.WITHDRAWN if record.withdrawn else words.VERDICTS[Verdict(record.verdict)]
             item = QListWidgetItem(
                 f"{record.number}.  {record.start} → {record.end}   {record.shown}   {verdict}"
@@ -149,10 +155,18 @@ class ReadingsSection(QWidget):
             item.setFont(font)
             item.setForeground(self._colour(record))
             self.list.addItem(item)
+        for when in reversed(powered):
+            self._add_power(when)
         self.none.setVisible(not stored)
         _fit_rows(self.list)
-        self.list.setVisible(bool(stored))
+        self.list.setVisible(self.list.count() > 0)
         self.button.setVisible(bool(stored))
+
+    def _add_power(self, when: str) -> None:
+        moment = datetime.fromisoformat(when).astimezone()
+        item = QListWidgetItem(words.POWER_ROW.format(when=moment.strftime("%Y-%m-%d %H:%M")))
+        item.setForeground(self._look.waiting)
+        self.list.addItem(item)
 
     def withdraw(self) -> None:
         """Withdraw the picked reading; it stays in the record."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime
 
@@ -16,7 +16,7 @@ from tracer.circuit.expect import expect
 from tracer.circuit.judge import judge
 from tracer.circuit.plan import plan
 from tracer.circuit.points import named_points, resolve_point
-from tracer.circuit.results import Cause, Expectation, NextReading, Verdict
+from tracer.circuit.results import Cause, Expectation, NextReading, Tint, Verdict
 from tracer.circuit.settings import describe_setting
 from tracer.circuit.values import parse_reading
 from tracer.desk import words
@@ -25,28 +25,41 @@ from tracer.desk.route import route
 from tracer.desk.state import State, clear_leads, place_lead, reach, swap_leads
 from tracer.desk.strip import ReadingStrip
 from tracer.errors import TracerError
-from tracer.job.choices import cautions_shown, current_meter, record_cautions_shown, set_setting
+from tracer.job.choices import (
+    cautions_shown,
+    current_meter,
+    power_applied,
+    record_cautions_shown,
+    record_power_applied,
+    set_setting,
+)
 from tracer.job.file import open_job
 from tracer.job.readings import as_reading, readings
 from tracer.job.records import Tag
 from tracer.progress import Progress
 
-__all__ = ["Measuring", "asked_today"]
+__all__ = ["Measuring", "asked_today", "powered_since"]
 
 EXPECT, READ, PLAN = "expect", "reading", "plan"
 
 
-def asked_today(shown: str | None, now: datetime) -> bool:
-    """Whether cautions shown at `shown` (ISO 8601) count for the day of `now`.
+def asked_today(shown: str | None, now: datetime, power: Iterable[str] = ()) -> bool:
+    """Whether cautions shown at `shown` (ISO 8601) still count at `now`: on that day, until power is applied.
 
     Examples
     --------
     >>> asked_today("1990-05-01T09:00:00+00:00", datetime(1990, 5, 2).astimezone())
     False
     """
-    if shown is None:
+    if shown is None or powered_since(shown, power):
         return False
     return datetime.fromisoformat(shown).astimezone().date() == now.astimezone().date()
+
+
+def powered_since(shown: str | None, power: Iterable[str]) -> bool:
+    """Whether power was applied after the cautions were shown at `shown`; all moments ISO 8601."""
+    moments = [datetime.fromisoformat(each) for each in power]
+    return shown is not None and any(moment > datetime.fromisoformat(shown) for moment in moments)
 
 
 class Measuring(QObject):
@@ -55,6 +68,8 @@ class Measuring(QObject):
     cautions_wanted = pyqtSignal()
     causes_found = pyqtSignal(object)
     carried = pyqtSignal(object)
+    judged = pyqtSignal(object)
+    finished = pyqtSignal(bool)
     changed = pyqtSignal()
 
     def __init__(self, desk: Desk, strip: ReadingStrip, parent: QObject | None = None) -> None:
@@ -66,6 +81,7 @@ class Measuring(QObject):
         self.way: tuple[str, ...] = ()
         self._keep_verdict = False
         self._waiting = ""
+        self._look_further = False
         strip.lead_typed.connect(self._typed)
         strip.lead_wanted.connect(lambda lead: desk.pick(awaiting=lead))
         strip.swapped.connect(self.swap)
@@ -137,6 +153,8 @@ class Measuring(QObject):
         if not keep and not self._desk.work.is_busy(READ):
             self._expect()
             self._plan()
+        elif self._look_further and not self._desk.work.busy:
+            self._plan()
 
     # -- what to expect ------------------------------------------------------------------------------
 
@@ -186,7 +204,7 @@ class Measuring(QObject):
         except TracerError as error:
             self._strip.say(str(error))
             return
-        if not asked_today(cautions_shown(job), datetime.now()):
+        if not asked_today(cautions_shown(job), datetime.now(), power_applied(job)):
             self._waiting = text
             self.cautions_wanted.emit()
             return
@@ -203,6 +221,12 @@ class Measuring(QObject):
         """Forget the reading that waited for the cautions; its text stays in the strip."""
         self._waiting = ""
 
+    def power_was_applied(self) -> None:
+        """Keep in the record that power was applied; the cautions are asked again before the next reading."""
+        if self._desk.edit(record_power_applied, lay_out=False) is not None:
+            self.lift()
+            self._desk.told.emit(words.POWER_KEPT)
+
     def _read(self, text: str) -> None:
         laid, job = self._desk.laid, self._desk.job
         if laid is None or job is None:
@@ -213,7 +237,9 @@ class Measuring(QObject):
         if self.expectation is not None:
             # The word comes at once; what it proves and explains may take a moment.
             ohms, rising = parse_reading(text)
-            self._strip.show_verdict(judge(self.expectation, ohms, rising, meter), ohms, text)
+            verdict = judge(self.expectation, ohms, rising, meter)
+            self._strip.show_verdict(verdict, ohms, text)
+            self.judged.emit(verdict)
             self._strip.show_next(None, text=words.WORKING)
 
         path, proof = job.path, laid.standing.proof
@@ -231,6 +257,7 @@ class Measuring(QObject):
         self.expectation = outcome.expectation
         self.causes = () if outcome.verdict is Verdict.PASS else outcome.causes
         self._offer(outcome.next_reading)
+        self._look_further = outcome.next_reading is None
         self.causes_found.emit(self.causes)
         self.carried.emit(outcome.newly_carried)
         self._keep_verdict = True
@@ -267,18 +294,24 @@ class Measuring(QObject):
         taken = tuple(as_reading(record) for record in readings(job))
         skipped = {number for number, _ in laid.standing.skipped}
         counted = tuple(reading for reading in taken if reading.number not in skipped)
-        leads = self._desk.state.leads
+        leads, self._look_further = self._desk.state.leads, False
+        doubted = any(laid.standing.counts.get(tint, 0) for tint in (Tint.SUSPECT, Tint.BAD))
 
-        def ask(_: Progress) -> NextReading | None:
-            offered = plan(circuit, counted, setting=setting, meter=meter, most=2)
-            return next((r for r in offered if {r.start, r.end} != set(leads)), None)
+        def ask(progress: Progress) -> tuple[NextReading | None, bool]:
+            offered = plan(circuit, counted, setting=setting, meter=meter, most=2, progress=progress)
+            # With nothing left here the switches are turned in thought.
+            offered = offered or plan(circuit, counted, meter=meter, most=2, progress=progress)
+            best = next((r for r in offered if {r.start, r.end} != set(leads)), None)
+            return best, not offered and bool(counted) and not doubted
 
-        self._desk.work.run(PLAN, ask, self._offer, lambda _: self._offer(None))
+        self._desk.work.run(PLAN, ask, lambda found: self._offer(*found), lambda _: self._offer(None))
 
-    def _offer(self, reading: NextReading | None) -> None:
+    def _offer(self, reading: NextReading | None, is_end: bool = False) -> None:
         self.next = reading
         laid = self._desk.laid
         text = "" if laid is None or not laid.bench.circuit.elements else words.NEXT_NONE
+        text = words.ALL_CARRIED if is_end else text
+        self.finished.emit(is_end)
         change = ""
         if reading is not None and laid is not None and reading.setting != self._desk.state.setting:
             change = _change(laid.bench.circuit, self._desk.state.setting, reading.setting)

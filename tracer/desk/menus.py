@@ -16,7 +16,10 @@ __all__ = ["ENTRIES", "PLACE_ENTRIES", "Entry", "fill_menus", "keys_in_words"]
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One action. `keys` are its shortcuts; with `on_sheet` they count only while the sheet has the keys."""
+    """One action. `keys` are its shortcuts; with `on_sheet` they count only while the sheet has the keys.
+
+    An `is_switch` stays on or off.
+    """
 
     name: str
     menu: str
@@ -24,6 +27,7 @@ class Entry:
     keys: tuple[str, ...]
     on_sheet: bool = False
     line_before: bool = False
+    is_switch: bool = False
 
 
 _J, _S, _P, _R, _V, _H = (
@@ -73,6 +77,7 @@ ENTRIES: tuple[Entry, ...] = (
     Entry("swap", _R, words.DO_SWAP, ("S",)),
     Entry("lift", _R, words.DO_LIFT, ("0",)),
     Entry("cautions", _R, words.DO_CAUTIONS, ("F2",), line_before=True),
+    Entry("power", _R, words.DO_POWER, ("Ctrl+Shift+P",)),
     Entry("fit", _V, words.DO_FIT, ("Home",), on_sheet=True),
     Entry("true_size", _V, words.DO_TRUE_SIZE, ("Ctrl+1",)),
     Entry("nearer", _V, words.DO_NEARER, ("+", "=")),
@@ -80,6 +85,7 @@ ENTRIES: tuple[Entry, ...] = (
     Entry("larger", _V, words.DO_LARGER, ("Ctrl++", "Ctrl+="), line_before=True),
     Entry("smaller", _V, words.DO_SMALLER, ("Ctrl+-",)),
     Entry("drawer", _V, words.DO_DRAWER, ("F9",), line_before=True),
+    Entry("tone", _V, words.DO_TONE, ("Ctrl+T",), is_switch=True),
     Entry("whole_screen", _V, words.DO_WHOLE_SCREEN, ("F11",)),
     Entry("escape", _V, words.DO_ESCAPE, ("Esc",)),
     Entry("keys", _H, words.DO_KEYS, ("?", "F1")),
@@ -111,6 +117,7 @@ def fill_menus(
             menus[entry.menu].addSeparator()
         action = QAction(entry.text, window)
         action.setShortcuts([QKeySequence(key) for key in entry.keys])
+        action.setCheckable(entry.is_switch)
         action.triggered.connect(lambda _checked=False, deed=deeds[entry.name]: deed())
         if entry.on_sheet:
             action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)

@@ -22,6 +22,7 @@ from PyQt6.QtWidgets import (
 from tracer.cautions import CAUTIONS
 from tracer.desk import words
 from tracer.desk.colours import Look, controls
+from tracer.desk.reservoirs import Reservoir
 from tracer.errors import TracerError
 
 __all__ = ["CautionsPanel", "ErrorNote", "KeysPanel", "Panel"]
@@ -46,6 +47,8 @@ class Panel(QFrame):
                 border-radius: 8px; }}
             #panel QLabel, #panel QCheckBox {{ color: {look.text.name()}; background: transparent; }}
             #panel #faint {{ color: {look.faint.name()}; }}
+            #panel #warning {{ border-left: 6px solid {look.failed.name()}; padding: 4px 10px;
+                background: {look.glass.name()}; }}
             #panel QScrollArea, #panel QScrollArea > QWidget > QWidget {{ background: transparent;
                 border: none; }}"""
         )
@@ -129,6 +132,12 @@ class CautionsPanel(Panel):
             self.ticks.append(tick)
             label.setProperty("tick", number)
         box.addLayout(rows)
+        self.power, self.large = QLabel(words.CAUTIONS_POWER, self), QLabel(self)
+        for label in (self.power, self.large):
+            label.setWordWrap(True)
+            label.setObjectName("warning")
+            label.hide()
+            box.addWidget(label)
         when = QLabel(words.CAUTIONS_WHEN, self)
         when.setObjectName("faint")
         box.addWidget(when)
@@ -149,6 +158,18 @@ class CautionsPanel(Panel):
         self._count()
         super().open()
         self.ticks[0].setFocus()
+
+    def show_set(self, large: Iterable[Reservoir], powered: bool) -> None:
+        """Tell of the large capacitors of the set, and whether it had power since the last time."""
+        listed = [
+            (words.CAUTIONS_RATED if each.rated else words.CAUTIONS_UNRATED).format(
+                reference=each.reference, value=each.value, rated=each.rated
+            )
+            for each in large
+        ]
+        self.large.setText(words.CAUTIONS_LARGE.format(listed=", ".join(listed)))
+        self.large.setVisible(bool(listed))
+        self.power.setVisible(powered)
 
     def leave(self) -> None:
         """Close without agreeing."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PyQt6.QtCore import QRectF, QSize, Qt
-from PyQt6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PyQt6.QtGui import QColor, QFont, QPainter, QPaintEvent, QPen
 from PyQt6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from tracer.bench.records import RailShare
@@ -50,7 +50,65 @@ class _Track(QWidget):
         painter.setPen(QPen(self._look.text, 1.5))
         painter.setBrush(self._look.paper)
         for x in (left, right):
+            if x == right and self._share.share >= 1.0:
+                painter.setBrush(self._ink)
             painter.drawEllipse(QRectF(x - 4, middle - 4, 8, 8))
+        painter.end()
+
+
+class _End(QWidget):
+    """A rubber stamp, a little askew, and what it does not say."""
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._stamp = _Stamp(self)
+        self._more = QLabel(words.RAILS_END_MORE, self)
+        self._more.setWordWrap(True)
+        self._more.setObjectName("faint")
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 6, 0, 6)
+        box.addWidget(self._stamp)
+        box.addWidget(self._more)
+        self.restyle(look)
+
+    def restyle(self, look: Look) -> None:
+        """Draw in other colours."""
+        self._stamp.ink = ink_of(tint_styles()[Tint.CARRIED], look)
+        self._stamp.update()
+
+
+class _Stamp(QWidget):
+    """The stamp itself."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.ink = QColor()
+        self.setAccessibleName(words.ALL_CARRIED)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        font = QFont(self.font())
+        font.setPointSizeF(font.pointSizeF() * 1.7)
+        font.setBold(True)
+        font.setLetterSpacing(QFont.SpacingType.PercentageSpacing, 125)
+        self.setFont(font)
+
+    def sizeHint(self) -> QSize:
+        """Return room for the word and its frame, turned."""
+        return QSize(200, round(self.fontMetrics().height() * 2.6))
+
+    def paintEvent(self, a0: QPaintEvent | None) -> None:
+        """Draw the word in two frames."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.translate(self.width() / 2, self.height() / 2)
+        painter.rotate(-3.0)
+        wide = self.fontMetrics().horizontalAdvance(words.RAILS_END) + 44.0
+        high = self.fontMetrics().height() * 1.5
+        frame = QRectF(-wide / 2, -high / 2, wide, high)
+        painter.setPen(QPen(self.ink, 3))
+        painter.drawRect(frame)
+        painter.setPen(QPen(self.ink, 1))
+        painter.drawRect(frame.adjusted(5, 5, -5, -5))
+        painter.drawText(frame, Qt.AlignmentFlag.AlignCenter, words.RAILS_END)
         painter.end()
 
 
@@ -77,7 +135,10 @@ class RailsSection(QWidget):
         row.addWidget(self.at)
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
+        self.end = _End(look, self)
+        self.end.hide()
         box.addWidget(self._rows)
+        box.addWidget(self.end)
         box.addLayout(row)
         box.addWidget(add, 0, Qt.AlignmentFlag.AlignLeft)
         desk.laid_out.connect(self.refresh)
@@ -87,7 +148,12 @@ class RailsSection(QWidget):
     def restyle(self, look: Look) -> None:
         """Draw in other colours."""
         self._look = look
+        self.end.restyle(look)
         self.refresh()
+
+    def show_end(self, is_end: bool) -> None:
+        """Show, or take away, the stamp that everything within reach is carried."""
+        self.end.setVisible(is_end)
 
     def refresh(self) -> None:
         """Show how the rails stand."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime
 from pathlib import Path
 
 from PyQt6.QtCore import QPoint, QPointF, QSize, Qt
@@ -29,7 +30,7 @@ from tracer.desk.leaves import Leaves
 from tracer.desk.legend_section import LegendSection
 from tracer.desk.list_sections import DoubtsSection, PartsSection, ReadingsSection
 from tracer.desk.marking import Marking
-from tracer.desk.measuring import Measuring
+from tracer.desk.measuring import Measuring, asked_today
 from tracer.desk.mending import Mending
 from tracer.desk.menus import PLACE_ENTRIES, fill_menus, keys_in_words
 from tracer.desk.meter_section import MeterSection
@@ -37,6 +38,7 @@ from tracer.desk.opening import DEMO, REPORT, Opening
 from tracer.desk.overlays import Overlays
 from tracer.desk.panels import CautionsPanel, ErrorNote, KeysPanel
 from tracer.desk.rails_section import RailsSection
+from tracer.desk.reservoirs import reservoirs
 from tracer.desk.setting_section import SettingSection
 from tracer.desk.sheet_hands import SheetHands
 from tracer.desk.sheet_view import SheetView
@@ -45,10 +47,13 @@ from tracer.desk.start_page import StartPage
 from tracer.desk.strip import ReadingStrip
 from tracer.desk.tag_card import TagCard
 from tracer.desk.tagging import Tagging
+from tracer.desk.tone import Tone
 from tracer.desk.walking import Walking
 from tracer.job import edits
+from tracer.job.choices import cautions_shown, power_applied
 from tracer.job.records import MarkKind, Tag
 from tracer.job.sheets import sheets
+from tracer.job.tags import tags
 from tracer.trace.mend import MendKind
 
 __all__ = ["DeskWindow"]
@@ -76,13 +81,15 @@ class DeskWindow(QMainWindow):
         screen = self.screen()
         room = screen.availableSize() if screen is not None else QSize(1440, 920)
         self.resize(QSize(1440, 920).boundedTo(room * 0.95))
-        geometry, drawer, magnify = kept_window()
+        geometry, drawer, magnify, tone = kept_window()
         if geometry is not None:
             self.restoreGeometry(geometry)
         self.drawer.setVisible(drawer)
         self._retitle()
         self.restyle(self.look)
         self.strip.enlarge(magnify)
+        self.tone.on = tone
+        self.actions_by_name["tone"].setChecked(tone)
         hints = QGuiApplication.styleHints()
         if look is None and hints is not None:
             hints.colorSchemeChanged.connect(self._follow_system)
@@ -105,6 +112,7 @@ class DeskWindow(QMainWindow):
         desk, view = self.desk, self.view
         self.opening = Opening(desk, self)
         self.measuring = Measuring(desk, self.strip, self)
+        self.tone = Tone(self)
         self.tagging = Tagging(desk, view, self.card, self)
         self.walking = Walking(desk, view, self.tagging, self)
         self.mending = Mending(desk, self)
@@ -172,7 +180,9 @@ class DeskWindow(QMainWindow):
         self.start.scan.connect(self.opening.choose_scan)
         self.start.job.connect(self.opening.choose_job)
         self.start.demo.connect(self.opening.open_demo)
-        self.measuring.cautions_wanted.connect(self.cautions.open)
+        self.measuring.cautions_wanted.connect(self._caution)
+        self.measuring.judged.connect(self.tone.sound)
+        self.measuring.finished.connect(self.rails.show_end)
         self.cautions.accepted.connect(self.measuring.cautions_accepted)
         self.cautions.left.connect(self.measuring.cautions_left)
         self.measuring.causes_found.connect(self.causes.show_causes)
@@ -220,7 +230,8 @@ class DeskWindow(QMainWindow):
             "take_next": measuring.take_next,
             "swap": measuring.swap,
             "lift": measuring.lift,
-            "cautions": self.cautions.open,
+            "cautions": self._caution,
+            "power": measuring.power_was_applied,
             "fit": view.fit_page,
             "true_size": view.true_size,
             "nearer": lambda: view.zoom_by(1.25),
@@ -228,6 +239,7 @@ class DeskWindow(QMainWindow):
             "larger": lambda: self.strip.enlarge(1.15),
             "smaller": lambda: self.strip.enlarge(1 / 1.15),
             "drawer": lambda: self.drawer.setVisible(not self.drawer.isVisible()),
+            "tone": self._switch_tone,
             "whole_screen": self._whole_screen,
             "escape": self._escape,
             "keys": self.keys.open,
@@ -244,6 +256,20 @@ class DeskWindow(QMainWindow):
         self.slip.raise_()
         self.view.clear_page()
         self._retitle()
+
+    def _caution(self) -> None:
+        """Ask the cautions, with what this set holds."""
+        job = self.desk.job
+        if job is not None:
+            shown = cautions_shown(job)
+            since = shown is not None and not asked_today(
+                shown, datetime.fromisoformat(shown), power_applied(job)
+            )
+            self.cautions.show_set(reservoirs(tags(job)), since)
+        self.cautions.open()
+
+    def _switch_tone(self) -> None:
+        self.tone.on = self.actions_by_name["tone"].isChecked()
 
     def _offer_here(self, where: QPoint) -> None:
         """Offer, at the place under the pointer, what the menus have for a place."""
@@ -378,7 +404,7 @@ class DeskWindow(QMainWindow):
         job = self.desk.job
         if job is not None and self.view.page_size is not None:
             keep_view(job.path, self.desk.state.sheet, self.view.view)
-        keep_window(self.saveGeometry(), self.drawer.isVisibleTo(self), self.strip.magnify)
+        keep_window(self.saveGeometry(), self.drawer.isVisibleTo(self), self.strip.magnify, self.tone.on)
         # Work that stops at its next checkpoint may take a moment; nobody has to watch it.
         self.hide()
         self.desk.close()

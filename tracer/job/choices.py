@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import json
 from dataclasses import asdict
+from datetime import datetime
 from typing import Any
 
 from tracer.circuit.elements import Setting
 from tracer.circuit.results import Meter
-from tracer.job.edits import Change, now, perform
+from tracer.job.edits import Change, perform
 from tracer.job.file import Job, transaction
 
 __all__ = [
@@ -61,7 +62,7 @@ def cautions_shown(job: Job) -> str | None:
 
 def record_cautions_shown(job: Job) -> str:
     """Record that the cautions were shown now; return the moment. This is a fact and cannot be undone."""
-    moment = now()
+    moment = _moment()
     with transaction(job) as connection:
         connection.execute("INSERT INTO cautions VALUES (?)", (moment,))
     return moment
@@ -74,7 +75,7 @@ def power_applied(job: Job) -> tuple[str, ...]:
 
 def record_power_applied(job: Job) -> str:
     """Record that power was applied; return the moment. This is a fact and cannot be undone."""
-    moment = now()
+    moment = _moment()
     with transaction(job) as connection:
         connection.execute("INSERT INTO power VALUES (?)", (moment,))
     return moment
@@ -113,6 +114,11 @@ def meter_to_text(meter: Meter) -> str:
 def meter_from_text(text: str) -> Meter:
     """Read what `meter_to_text` wrote."""
     return Meter(**json.loads(text))
+
+
+def _moment() -> str:
+    """The present moment, fine enough to tell whether power came before the cautions or after."""
+    return datetime.now().astimezone().isoformat()
 
 
 def _choice(job: Job, name: str) -> str | None:
