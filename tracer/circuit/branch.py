@@ -83,8 +83,10 @@ class Split:
 @dataclass(frozen=True, slots=True)
 class Effect:
     """What one element does to an ohmmeter: its branches, its unknown splits, and what a person
-    should know of it, each to be read after its reference and a colon."""
+    should know of it, each to be read after its reference and a colon. `branch_notes` are for pairs through
+    one of its branches alone, each with that branch's name."""
 
     branches: tuple[Branch, ...] = ()
     splits: tuple[Split, ...] = ()
     notes: tuple[str, ...] = ()
+    branch_notes: tuple[tuple[str, str], ...] = ()

@@ -19,6 +19,8 @@ __all__ = ["KINDS", "unknown_box"]
 
 _HEATER = re.compile(r"[hf](?:ct|[0-9+-])?", re.IGNORECASE)
 
+_TWIN = re.compile(r"a|p|anode|plate|d|g|grid", re.IGNORECASE)
+
 
 def unknown_box(stand: Stand) -> Effect:
     """Make a box of which nothing is known: every pin may be joined to every other, or to none.
@@ -84,17 +86,33 @@ def _valve(stand: Stand) -> Effect:
     heater = [pin for electrode, pins in electrodes.items() if _HEATER.fullmatch(electrode) for pin in pins]
     # A centre tap may be written in any place: it lies in the middle.
     heater = [*heater[:1], *sorted(heater[1:], key=lambda pin: "ct" not in pin.lower())]
-    branches = [
-        stand.branch(pins[0], pin, limits.BOND)
-        for electrode, pins in electrodes.items()
-        if not _HEATER.fullmatch(electrode)
-        for pin in pins[1:]
-    ]
+    tied = {name: pins for name, pins in electrodes.items() if not _HEATER.fullmatch(name)}
+    branches = [stand.branch(pins[0], pin, limits.BOND) for pins in tied.values() for pin in pins[1:]]
+    doubts = _twin_notes(stand, tied)
     limit, notes = _heater_limit(stand)
     if len(heater) > 1:
         steps = len(heater) - 1
         branches += [stand.branch(one, other, limit.times(1.0 / steps)) for one, other in pairwise(heater)]
-    return Effect(tuple(branches), (), notes if len(heater) > 1 and not stand.out else ())
+    return Effect(tuple(branches), (), notes if len(heater) > 1 and not stand.out else (), doubts)
+
+
+def _twin_notes(stand: Stand, electrodes: Mapping[str, list[str]]) -> tuple[tuple[str, str], ...]:
+    """Return a note on each tie inside a valve that may be a double one whose halves bear the same names.
+
+    A second pin for a cathode or a screen is common; one for an anode, or for a grid without a number, is
+    rare in a valve of one system (common practice).
+    """
+    if not any(_TWIN.fullmatch(name) and len(pins) > 1 for name, pins in electrodes.items()):
+        return ()
+    return tuple(
+        (
+            f"{stand.element.reference}.{pins[0]}-{pin}",
+            f"{name} on pins {pins[0].rpartition('/')[2]} and {pin.rpartition('/')[2]} is taken as one "
+            f"electrode; name them {name}1 and {name}2 if they are two",
+        )
+        for name, pins in electrodes.items()
+        for pin in pins[1:]
+    )
 
 
 def _heater_limit(stand: Stand) -> tuple[Limit, tuple[str, ...]]:

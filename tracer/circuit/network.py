@@ -34,7 +34,8 @@ class Network:
     splits : tuple of Split
         Branches that share one total in an unknown way.
     notes : tuple of (str, str)
-        Element reference and what a person should know of it.
+        Element reference and what a person should know of it; a branch's name in its stead where it
+        concerns that branch alone.
     lifted : mapping of str to str
         For each name of a lifted terminal, the node of its free end.
 
@@ -154,6 +155,7 @@ def build_network(circuit: Circuit, setting: Setting | None = None, meter: Meter
         branches += [*effect.branches, *_lift_branches(element, here)]
         splits += effect.splits
         notes += [(element.reference, note) for note in effect.notes]
+        notes += effect.branch_notes
     nodes.update(dict.fromkeys(node for _, node in circuit.points))
     for branch in branches:
         nodes.update({branch.start: None, branch.end: None})

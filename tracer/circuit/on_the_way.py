@@ -54,10 +54,12 @@ def notes(here: FromStart, end: int, wait: float, low: float, meter: Meter) -> t
     network = here.network
     on_path = here.conducting(end)
     leaks = here.reaching(end) & np.isinf(network.expected)
-    parts = {network.branches[number].part for number in np.flatnonzero(on_path).tolist()}
+    branches = [network.branches[number] for number in np.flatnonzero(on_path).tolist()]
+    parts = {name: branch.part for branch in branches for name in (branch.name, branch.part)}
     said: dict[str, list[str]] = {}
-    for part, note in network.notes:
-        if part in parts and part not in said.setdefault(note, []):
+    for name, note in network.notes:
+        part = parts.get(name)
+        if part is not None and part not in said.setdefault(note, []):
             said[note].append(part)
     found = [f"{_listed(names)}: {note}." for note, names in said.items() if names]
     if wait >= LONGEST:
