@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -18,7 +19,7 @@ from scipy.optimize import linear_sum_assignment
 
 from tracer.circuit.kinds import kinds
 from tracer.reader.letters_grammar import Fit, as_reference, as_value
-from tracer.reader.text_line import TextLine
+from tracer.reader.text_line import TextLine, Word
 from tracer.trace.sheet import Proposal, TracedSheet
 
 __all__ = ["name_proposals"]
@@ -30,6 +31,7 @@ _CHANGED: Final = 1.1  # letter heights that one sign put right is worth
 _UNSURE: Final = 1.5  # … and a reading without any confidence
 _LEAST_SURE: Final = 0.35
 _DOUBTED: Final = 2.0  # … and a part without any
+_WIDE_LETTERS: Final = 0.85  # letter heights between two halves of one reference
 _OTHER_KIND: Final = 2.2
 _UNKNOWN_LETTERS: Final = 0.8
 _APART: Final = 0.55  # what a value's distance from its reference counts beside that from the part
@@ -65,6 +67,7 @@ class _Text:
     height: float
     confidence: float
     words: frozenset[tuple[int, int]]
+    gap: float
 
 
 def name_proposals(sheet: TracedSheet, lines: Sequence[TextLine]) -> TracedSheet:
@@ -107,9 +110,15 @@ def _texts(lines: Sequence[TextLine]) -> list[_Text]:
                     line.height,
                     min(word.confidence for word in words),
                     frozenset((number, index) for index in range(start, end)),
+                    _widest_gap(words) / line.height,
                 )
             )
     return found
+
+
+def _widest_gap(words: Sequence[Word]) -> float:
+    """Between words that follow each other, px."""
+    return max((float(np.hypot(*np.subtract(b.box[0], a.box[1]))) for a, b in pairwise(words)), default=0.0)
 
 
 def _assign(
@@ -149,9 +158,14 @@ def _reference_costs(parts: list[Proposal], texts: list[_Text]) -> tuple[Costs, 
                 continue
             far = _gap(parts[row].box, text.box) / text.height
             cost = far + _CHANGED * fit.cost + _UNSURE * (1 - text.confidence) + _kind_cost(kind, letters)
-            table[row, column] = cost + 0.5 * (len(text.words) - 1) + _doubt(parts[row])
+            table[row, column] = cost + _apart(text) + _doubt(parts[row])
             fits[row, column] = fit.text
     return table, fits
+
+
+def _apart(text: _Text) -> float:
+    """What it costs to take words for one reference: a widely lettered one stands close enough."""
+    return 0.0 if len(text.words) == 1 else (-0.3 if text.gap < _WIDE_LETTERS else 0.8)
 
 
 def _doubt(part: Proposal) -> float:

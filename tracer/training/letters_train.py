@@ -31,6 +31,7 @@ def _arguments() -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="python -m tracer.training.letters_train", description=__doc__)
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--fonts", type=Path, required=True, help="folder of faces to draw with")
+    parser.add_argument("--fonts-from", default="", help="where the faces came from, for the card")
     parser.add_argument("--minutes", type=float, default=2.5, help="time to train for, drawing included")
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--start", type=Path, help="weights (letters.pt) to go on from")
@@ -147,7 +148,14 @@ def main() -> None:
     export_letters(
         network.cpu().eval(),
         options.out,
-        {"command": command, "seed": options.seed, "made_on": where, "torch": torch.__version__, "run": run},
+        {
+            "command": command,
+            "fonts_from": options.fonts_from,
+            "seed": options.seed,
+            "made_on": where,
+            "torch": torch.__version__,
+            "run": run,
+        },
     )
     print(json.dumps({key: value for key, value in run.items() if key != "faces"}), flush=True)
 
