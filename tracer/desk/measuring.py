@@ -57,9 +57,9 @@ def asked_today(shown: str | None, now: datetime, power: Iterable[str] = ()) -> 
 
 
 def powered_since(shown: str | None, power: Iterable[str]) -> bool:
-    """Whether power was applied after the cautions were shown at `shown`; all moments ISO 8601."""
+    """Whether power was applied after the cautions were shown at `shown`, or ever; moments are ISO 8601."""
     moments = [datetime.fromisoformat(each) for each in power]
-    return shown is not None and any(moment > datetime.fromisoformat(shown) for moment in moments)
+    return any(shown is None or moment > datetime.fromisoformat(shown) for moment in moments)
 
 
 class Measuring(QObject):

@@ -180,6 +180,8 @@ class RailsSection(QWidget):
             name.setMinimumWidth(self.fontMetrics().averageCharWidth() * 8)
             said = QLabel(f"{share.carried} / {share.total}", row)
             said.setObjectName("faint")
+            said.setMinimumWidth(self.fontMetrics().horizontalAdvance("000 / 000"))
+            said.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
             said.setToolTip(words.RAIL_PROGRESS.format(carried=share.carried, whole=share.total))
             line.addWidget(name)
             line.addWidget(_Track(share, self._look, ink, row), 1)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime
 from pathlib import Path
 
 from PyQt6.QtCore import QPoint, QPointF, QSize, Qt
@@ -30,7 +29,7 @@ from tracer.desk.leaves import Leaves
 from tracer.desk.legend_section import LegendSection
 from tracer.desk.list_sections import DoubtsSection, PartsSection, ReadingsSection
 from tracer.desk.marking import Marking
-from tracer.desk.measuring import Measuring, asked_today
+from tracer.desk.measuring import Measuring, powered_since
 from tracer.desk.mending import Mending
 from tracer.desk.menus import PLACE_ENTRIES, fill_menus, keys_in_words
 from tracer.desk.meter_section import MeterSection
@@ -261,10 +260,7 @@ class DeskWindow(QMainWindow):
         """Ask the cautions, with what this set holds."""
         job = self.desk.job
         if job is not None:
-            shown = cautions_shown(job)
-            since = shown is not None and not asked_today(
-                shown, datetime.fromisoformat(shown), power_applied(job)
-            )
+            since = powered_since(cautions_shown(job), power_applied(job))
             self.cautions.show_set(reservoirs(tags(job)), since)
         self.cautions.open()
 
