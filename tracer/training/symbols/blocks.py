@@ -52,7 +52,7 @@ _NAMES = (
 @symbol("block.triangle")
 def amplifier_triangle(rng: np.random.Generator, pins: dict[str, str] | None = None) -> Symbol:
     """An op-amp: ``+``, ``-`` and ``out``, with supply or control leads at times (``v+``, ``v-``)."""
-    high = rng.uniform(2.2, 3.4)
+    high = rng.uniform(2.2, 3.4) if rng.random() < 0.55 else rng.uniform(3.4, 6.4)  # freehand ones grow large
     long = high * rng.uniform(0.85, 1.15)
     y = high * rng.uniform(0.42, 0.55)
     top, bottom = ("+", "-") if rng.random() < 0.5 else ("-", "+")
@@ -100,7 +100,8 @@ def block_box(
     assert sides is not None
     if sum(sides) < 2:
         sides = (1, 1, 0, 1)
-    pitch = rng.uniform(1.8, 3.0) if pitch is None else pitch
+    if pitch is None:
+        pitch = rng.uniform(1.8, 3.0) if rng.random() < 0.75 else rng.uniform(3.0, 5.0)
     wide = max(sides[2], sides[3], 1.6) * pitch / 2 + rng.uniform(0.8, 1.6)
     high = max(sides[0], sides[1], 1.2) * pitch / 2 + rng.uniform(0.4, 1.2)
     numbers = list(pins) if pins is not None else [str(n) for n in range(1, sum(sides) + 1)]
