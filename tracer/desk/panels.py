@@ -49,6 +49,14 @@ class Panel(QFrame):
             #panel #faint {{ color: {look.faint.name()}; }}
             #panel #warning {{ border-left: 6px solid {look.failed.name()}; padding: 4px 10px;
                 background: {look.glass.name()}; }}
+            #panel QTableWidget {{ background: {look.paper.name()}; color: {look.text.name()};
+                gridline-color: {look.line.name()}; border: 1px solid {look.edge.name()}; }}
+            #panel QTableWidget::item:selected {{ background: {look.band.name()};
+                color: {look.bench.name() if look.night else look.ink.name()}; }}
+            #panel QHeaderView::section, #panel QTableCornerButton::section {{
+                background: {look.glass.name()}; color: {look.text.name()}; padding: 4px 9px;
+                border: none; border-right: 1px solid {look.line.name()};
+                border-bottom: 1px solid {look.line.name()}; }}
             #panel QScrollArea, #panel QScrollArea > QWidget > QWidget {{ background: transparent;
                 border: none; }}"""
         )

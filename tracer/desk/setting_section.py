@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PyQt6.QtCore import Qt
+from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtWidgets import (
     QButtonGroup,
     QCheckBox,
@@ -36,6 +36,8 @@ ROW_AT_MOST = 4
 
 class SettingSection(QWidget):
     """Each change is an edit that undo takes back, and moves the expectation at once."""
+
+    contacts_wanted = pyqtSignal()
 
     def __init__(self, desk: Desk, measuring: Measuring, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -224,7 +226,14 @@ class SettingSection(QWidget):
         line.addWidget(name)
         line.addWidget(positions)
         grid.addLayout(line, row, 0, 1, 2)
-        grid.addWidget(add, row + 1, 0, 1, 2, Qt.AlignmentFlag.AlignLeft)
+        buttons = QHBoxLayout()
+        buttons.addWidget(add)
+        contacts = QPushButton(words.BANK_CONTACTS, self._rows)
+        contacts.clicked.connect(self.contacts_wanted)
+        contacts.setEnabled(bool(banks(self._desk.job)) if self._desk.job is not None else False)
+        buttons.addWidget(contacts)
+        buttons.addStretch()
+        grid.addLayout(buttons, row + 1, 0, 1, 2)
 
     def _make(self, name: str, positions: str) -> None:
         if name:

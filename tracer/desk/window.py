@@ -21,6 +21,7 @@ from PyQt6.QtWidgets import (
 from tracer.desk import words
 from tracer.desk.causes_card import CausesCard
 from tracer.desk.colours import Look, as_palette, system_look
+from tracer.desk.contact_panel import ContactPanel
 from tracer.desk.desk import LAY_OUT, Desk
 from tracer.desk.doubts import Doubts
 from tracer.desk.drawer import Drawer, Section
@@ -161,6 +162,7 @@ class DeskWindow(QMainWindow):
         whole.addWidget(self.stack, 1)
         self.setCentralWidget(middle)
         self.cautions = CautionsPanel(look, middle)
+        self.contacts = ContactPanel(self.desk, look, middle)
         self.keys = KeysPanel(look, middle, keys_in_words())
 
     def _join(self) -> None:
@@ -187,6 +189,7 @@ class DeskWindow(QMainWindow):
         self.measuring.causes_found.connect(self.causes.show_causes)
         self.causes.looked_at.connect(self.overlays.look_at)
         self.causes.taken.connect(self.measuring.take)
+        self.setting.contacts_wanted.connect(self.contacts.open)
         self.parts.picked.connect(self._go_to)
 
     def _deeds(self) -> dict[str, Callable[[], object]]:
@@ -216,6 +219,7 @@ class DeskWindow(QMainWindow):
             "no": self.walking.no,
             "all_like_it": self.walking.all_like_it,
             "box": tagging.begin_box,
+            "contacts": self.contacts.open,
             "edit_part": tagging.edit_picked,
             "remove_part": tagging.remove_picked,
             "mark_replaced": lambda: self.marking.mark(MarkKind.REPLACED),
@@ -376,7 +380,7 @@ class DeskWindow(QMainWindow):
         QApplication.setPalette(as_palette(look))
         for part in (
             *(self.start, self.view, self.leaves, self.strip, self.card, self.slip, self.causes, self.note),
-            *(self.drawer, self.rails, self.readings, self.legend, self.cautions, self.keys),
+            *(self.drawer, self.rails, self.readings, self.legend, self.cautions, self.keys, self.contacts),
         ):
             part.restyle(look)
 

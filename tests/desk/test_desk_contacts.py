@@ -1,0 +1,132 @@
+"""The contacts of a switch bank, ticked in a table and read from CSV."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PyQt6.QtCore import Qt
+from pytestqt.qtbot import QtBot
+
+from tracer.bench.check import element_of
+from tracer.circuit.elements import Bank
+from tracer.circuit.stand import condition_holds
+from tracer.desk.contact_table import changed_tags, parse_table, print_table, ticks_of
+from tracer.desk.window import DeskWindow
+from tracer.errors import BadConfirmation
+from tracer.job.banks import put_bank
+from tracer.job.records import Tag, TagTerminal
+from tracer.job.tags import add_tag, tags
+
+INPUT = Bank("INPUT", ("Mic", "Gram", "Tape"))
+
+
+def contact(reference: str, closed: str = "") -> Tag:
+    ends = (TagTerminal("common", 300, 101), TagTerminal("make", 340, 101))
+    options = (("closed", closed),) if closed else ()
+    return Tag(1, (300, 90, 340, 112), "contact", reference, None, ends, options)
+
+
+@pytest.fixture
+def switched(window: DeskWindow, settled: Callable[[DeskWindow], None]) -> DeskWindow:
+    """The small sheet with a bank and three contacts, one of which waits on another bank as well."""
+    window.desk.edit(lambda job: put_bank(job, INPUT), lay_out=False)
+    window.desk.edit(lambda job: put_bank(job, Bank("BAND", ("Long", "Medium"))), lay_out=False)
+    for tag in (contact("S1a", "INPUT:Mic"), contact("S1b"), contact("S10", "BAND:Long")):
+        window.desk.edit(lambda job, tag=tag: add_tag(job, tag), lay_out=False)
+    window.desk.lay_out()
+    settled(window)
+    return window
+
+
+def closed(window: DeskWindow) -> dict[str, str]:
+    return {tag.reference: dict(tag.options).get("closed", "") for tag in tags(window.desk.job)}  # type: ignore[arg-type]
+
+
+def test_contacts_are_ticked_with_keys_and_kept_as_one_edit(
+    switched: DeskWindow, qtbot: QtBot, settled: Callable[[DeskWindow], None]
+) -> None:
+    before = closed(switched)
+    switched.actions_by_name["contacts"].trigger()
+    table = switched.contacts.table
+    assert table.contacts() == ["S1a", "S1b", "S10"]
+    assert table.hasFocus()
+    for key in (Qt.Key.Key_Right, Qt.Key.Key_Space, Qt.Key.Key_Down, Qt.Key.Key_Space, Qt.Key.Key_Down):
+        qtbot.keyClick(table, key)
+    qtbot.keyClick(table, Qt.Key.Key_Space)
+    spoken = table.item(0, 1).data(Qt.ItemDataRole.AccessibleTextRole)
+    assert spoken == "S1a closed at Gram"
+    qtbot.keyClick(table, Qt.Key.Key_Return)
+    assert not switched.contacts.isVisible()
+    settled(switched)
+    assert closed(switched) == {"S1a": "INPUT:Mic,Gram", "S1b": "INPUT:Gram", "S10": "BAND:Long&INPUT:Gram"}
+    assert "contacts of INPUT" in switched.actions_by_name["undo"].text()
+    switched.actions_by_name["undo"].trigger()
+    settled(switched)
+    assert closed(switched) == before
+
+
+def test_escape_keeps_nothing(switched: DeskWindow, qtbot: QtBot) -> None:
+    before = closed(switched)
+    switched.contacts.open()
+    qtbot.keyClick(switched.contacts.table, Qt.Key.Key_Space)
+    qtbot.keyClick(switched.contacts.table, Qt.Key.Key_Escape)
+    assert not switched.contacts.isVisible()
+    assert closed(switched) == before
+
+
+def test_a_table_is_read_and_looked_at_before_it_is_kept(switched: DeskWindow, tmp_path: Path) -> None:
+    path = tmp_path / "contacts.csv"
+    path.write_text("Contact;Mic;Gram;Tape\ns1b;;x;X\n", encoding="utf-8")
+    switched.contacts.open()
+    switched.contacts.read_file(path)
+    assert switched.contacts.table.ticks() == {
+        "S1a": {"Mic"},
+        "S1b": {"Gram", "Tape"},
+        "S10": frozenset(),
+    }
+    assert closed(switched)["S1b"] == ""
+    path.write_text("S9,Mic", encoding="utf-8")
+    switched.contacts.read_file(path)
+    assert "S9" in switched.contacts.wrong.text()
+    switched.contacts.read_file(tmp_path / "none.csv")
+    assert "none.csv" in switched.contacts.wrong.text()
+
+
+def test_without_a_bank_or_contacts_it_says_what_is_missing(window: DeskWindow) -> None:
+    window.actions_by_name["contacts"].trigger()
+    assert not window.contacts.isVisible()
+    assert "switch bank" in window.slip.label.text()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "contact,Mic,Gram,Tape\nS1a,1,0,1\nS1b,-,x,",
+        'contact,positions\nS1a,"Mic, Tape"\nS1b,Gram',
+        "S1a;Mic/Tape\nS1b;gram",
+        "S1a\tMic+Tape\nS1b\tGram\n\n",
+    ],
+)
+def test_tables_are_read_in_the_ways_people_write_them(text: str) -> None:
+    assert parse_table(text, INPUT, ["S1a", "S1b"]) == {"S1a": {"Mic", "Tape"}, "S1b": {"Gram"}}
+
+
+def test_a_position_that_is_not_there_is_refused() -> None:
+    with pytest.raises(BadConfirmation, match="Radio"):
+        parse_table("S1a,Radio", INPUT, ["S1a"])
+
+
+def test_what_is_written_is_read_again_and_means_the_same() -> None:
+    """The option written is what the circuit's own reading of it says, position by position."""
+    ticks = {"S1a": frozenset({"Mic", "Tape"}), "S1b": frozenset({"Gram"})}
+    listed = [contact("S1a"), contact("S1b", "INPUT:Mic")]
+    made = changed_tags(listed, INPUT, parse_table(print_table(INPUT, ticks), INPUT, ticks))
+    assert ticks_of(made, INPUT) == ticks
+    for tag in made:
+        element = element_of(tag, {"common": "A", "make": "B"})
+        for position in INPUT.positions:
+            holds = condition_holds(dict(tag.options)["closed"], {"INPUT": frozenset({position})}, element)
+            assert holds == (position in ticks[tag.reference])
+    assert changed_tags(made, INPUT, ticks) == ()
