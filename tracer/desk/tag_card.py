@@ -25,6 +25,7 @@ from tracer.circuit.kinds import kinds
 from tracer.desk import words
 from tracer.desk.colours import Look, controls
 from tracer.desk.draft import Draft, named, usual_names
+from tracer.desk.pinning import kept_pins
 from tracer.job.records import TagTerminal
 
 __all__ = ["TagCard"]
@@ -50,7 +51,7 @@ class TagCard(QFrame):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self._draft: Draft | None = None
         self._conductor_of: Callable[[TagTerminal], int | None] = lambda _: None
-        self.title, self.read, self.keys = QLabel(self), QLabel(self), QLabel(self)
+        self.title, self.read, self.hint, self.keys = (QLabel(self) for _ in range(4))
         self.kind = QComboBox(self)
         self.kind.addItems(list(kinds()))
         self.kind.setEditable(True)
@@ -67,6 +68,7 @@ class TagCard(QFrame):
         self._form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         self._end_rows = QGridLayout()
         self._names = QStringListModel(self)
+        self._usual: tuple[str, ...] = ()
         self.note = QLabel(self)
         self.note.setWordWrap(True)
         self.note.setObjectName("wrong")
@@ -107,9 +109,9 @@ class TagCard(QFrame):
         self.read.setWordWrap(True)
         ends = QLabel(words.PART_TERMINALS, self)
         ends.setToolTip(words.PART_TERMINALS_HINT)
-        hint = QLabel(words.PART_TERMINALS_HINT, self)
-        hint.setObjectName("faint")
-        hint.setWordWrap(True)
+        self.hint.setObjectName("faint")
+        self.hint.setWordWrap(True)
+        self.value.editingFinished.connect(self._show_hint)
         box = QVBoxLayout(self)
         box.setContentsMargins(18, 14, 18, 14)
         box.setSpacing(8)
@@ -117,7 +119,7 @@ class TagCard(QFrame):
         box.addWidget(self.read)
         box.addLayout(self._form)
         box.addWidget(ends)
-        box.addWidget(hint)
+        box.addWidget(self.hint)
         box.addLayout(self._end_rows)
         box.addWidget(self.add_end, 0, Qt.AlignmentFlag.AlignLeft)
         box.addWidget(self.note)
@@ -195,6 +197,7 @@ class TagCard(QFrame):
         default = kind.default_tolerance if kind is not None else None
         self.tolerance.setPlaceholderText(f"{round(default * 100)}%" if default is not None else "")
         self._show_ends(draft.terminals)
+        self._show_hint()
         self.say("")
         self.say_keys(words.PART_KEYS)
         self._show_what_was_read(draft)
@@ -213,6 +216,19 @@ class TagCard(QFrame):
     def say_keys(self, text: str) -> None:
         """Say which keys do what."""
         self.keys.setText(text)
+
+    def _show_hint(self) -> None:
+        """Say how ends are named, and which pins are known of a valve's type."""
+        text, names = words.PART_TERMINALS_HINT, self._usual
+        if self._draft is not None and self._draft.kind == "valve":
+            text, pins = words.PART_PINS_HINT, kept_pins(self.value.text())
+            if pins:
+                names = tuple(f"{electrode}/{pin}" for pin, electrode in pins.items())
+                text = words.PART_PINS_KNOWN.format(type=self.value.text(), pins=" ".join(names))
+        self._names.setStringList(list(names))
+        if text != self.hint.text():
+            self.hint.setText(text)
+            self.resized.emit()
 
     def _show_what_was_read(self, draft: Draft) -> None:
         """Write what the reader read as in pencil, until a person writes over it or confirms it."""
@@ -261,7 +277,7 @@ class TagCard(QFrame):
         self._ends, self._naming = [], None
         kind = kinds().get(self._draft.kind) if self._draft is not None else None
         usual = usual_names(kind) if kind is not None else ()
-        self._names.setStringList(list(usual))
+        self._usual = usual
         for terminal in terminals:
             conductor = self._conductor_of(terminal)
             where = words.PART_NO_CONDUCTOR if conductor is None else words.PART_ON.format(number=conductor)

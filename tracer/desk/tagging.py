@@ -11,6 +11,7 @@ from PyQt6.QtCore import QObject, QPoint, QRectF, pyqtSignal
 from tracer.desk import words
 from tracer.desk.desk import Desk
 from tracer.desk.draft import Draft, from_box, from_proposal, from_tag, to_tag, with_kind
+from tracer.desk.pinning import keep_pins, kept_pins, with_pins
 from tracer.desk.sheet_view import SheetView
 from tracer.desk.state import Hand
 from tracer.desk.tag_card import TagCard
@@ -117,6 +118,7 @@ class Tagging(QObject):
         self._view.update()
 
     def _confirm(self, draft: Draft) -> None:
+        draft = with_pins(draft, kept_pins(draft.value))
         try:
             tag = to_tag(draft)
         except TracerError as error:
@@ -130,7 +132,10 @@ class Tagging(QObject):
                 return
         else:
             self._desk.edit(lambda job: change_tag(job, tag))
-        self._desk.told.emit(words.PART_CONFIRMED.format(reference=tag.reference))
+        told = words.PART_CONFIRMED.format(reference=tag.reference)
+        if tag.kind == "valve" and keep_pins(tag.value, tag.terminals):
+            told += " " + words.PINS_KEPT.format(type=tag.value)
+        self._desk.told.emit(told)
         self.leave()
         if draft.proposal is not None:
             self.answered.emit(draft.box)

@@ -71,6 +71,12 @@ PART_OPTIONS = "More"
 PART_OPTIONS_HINT = "ohms=250 rated=450V out"
 PART_TERMINALS = "Terminals"
 PART_TERMINALS_HINT = "Name each end. While an end is being named, a press on the sheet moves it there."
+PART_PINS_HINT = (
+    "Write electrode/pin: a/6, g1/2, k/3. Pins count clockwise from the key or the wide gap, seen from the "
+    "wiring side. Once typed, the pins of a type are known: a alone becomes a/6."
+)
+PART_PINS_KNOWN = "Known of {type}: {pins}. Pins as seen from the wiring side, clockwise from the key."
+PINS_KEPT = "The pins of {type} are kept for the next one."
 PART_NO_CONDUCTOR = "no wire"
 PART_ON = "wire {number}"
 PART_CONFIRM = "Confirm"

@@ -1,0 +1,99 @@
+"""Which pin each electrode of a valve type is on: typed once, kept in the user's own data, used again."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from pathlib import Path
+
+from platformdirs import user_data_path
+
+from tracer.desk.draft import Draft
+from tracer.job.records import TagTerminal
+
+__all__ = ["Pins", "keep_pins", "kept_pins", "with_pins"]
+
+Pins = Mapping[str, str]
+"""Pin to electrode, as ``{"6": "a", "4": "h", "5": "h"}``: an electrode may have several pins."""
+
+
+def kept_pins(valve_type: str | None, place: Path | None = None) -> dict[str, str]:
+    """Return the pins kept for a type; none for a type that is not known.
+
+    Parameters
+    ----------
+    valve_type : str or None
+        As printed; capitals, spaces and hyphens make no difference.
+    place : Path, optional
+        The file; the one in the user's data folder if not given.
+    """
+    return dict(_load(place or _place()).get(_key(valve_type), {})) if _key(valve_type) else {}
+
+
+def keep_pins(valve_type: str | None, terminals: Iterable[TagTerminal], place: Path | None = None) -> int:
+    """Keep what the names of a confirmed valve's ends say, ``a/6``, beside what is kept; return how many.
+
+    A pin typed anew takes the place of the old one. A file that cannot be read is put aside, not lost.
+    """
+    place, key = place or _place(), _key(valve_type)
+    parted = (terminal.name.partition("/") for terminal in terminals)
+    said = {pin: electrode for electrode, _, pin in parted if electrode and pin}
+    if not key or not said:
+        return 0
+    known = _load(place)
+    before = known.get(key, {})
+    after = {**before, **said}
+    if after == before:
+        return 0
+    try:
+        place.parent.mkdir(parents=True, exist_ok=True)
+        if place.exists() and not known:
+            os.replace(place, place.with_suffix(".unread"))
+        part = place.with_suffix(".part")
+        text = json.dumps({"pins": {**known, key: after}}, indent=1, sort_keys=True)
+        part.write_text(text + "\n", encoding="utf-8")
+        os.replace(part, place)
+    except OSError:
+        return 0  # a help for the next valve only; the part itself is in the job
+    return len(said)
+
+
+def with_pins(draft: Draft, pins: Pins) -> Draft:
+    """Return the draft with pins added to bare electrodes that have one pin, and electrodes to bare pins.
+
+    Examples
+    --------
+    >>> ends = (TagTerminal("a", 0, 0), TagTerminal("2", 0, 9), TagTerminal("k", 0, 5))
+    >>> draft = Draft(1, (0, 0, 9, 9), "valve", "V1", terminals=ends)
+    >>> [end.name for end in with_pins(draft, {"6": "a", "2": "g1"}).terminals]
+    ['a/6', 'g1/2', 'k']
+    """
+    if draft.kind != "valve" or not pins:
+        return draft
+    several = Counter(pins.values())
+    whole = {pin: f"{electrode}/{pin}" for pin, electrode in pins.items()}
+    whole |= {electrode: f"{electrode}/{pin}" for pin, electrode in pins.items() if several[electrode] == 1}
+    ends = tuple(replace(end, name=whole.get(end.name.strip(), end.name)) for end in draft.terminals)
+    return replace(draft, terminals=ends)
+
+
+def _key(valve_type: str | None) -> str:
+    return "".join(letter for letter in (valve_type or "").upper() if letter.isalnum())
+
+
+def _place() -> Path:
+    return user_data_path("tracer", appauthor=False) / "valve_pins.json"
+
+
+def _load(place: Path) -> dict[str, dict[str, str]]:
+    try:
+        data = json.loads(place.read_text(encoding="utf-8"))
+        return {
+            str(key): {str(pin): str(electrode) for pin, electrode in pins.items()}
+            for key, pins in data["pins"].items()
+        }
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return {}
