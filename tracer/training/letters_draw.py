@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
 from tracer.training.lettering import LETTERS, Lettering, letter_strokes
+from tracer.training.letters_alternates import alternate_strokes
 from tracer.training.letters_text import ALPHABET, random_text
 from tracer.training.strokes import Points
 
@@ -63,8 +64,13 @@ def signs_of(face: str) -> frozenset[str]:
     return frozenset(found)
 
 
-def draw_line(rng: np.random.Generator, faces: tuple[str, ...], *, hand: float = 0.45) -> DrawnLine:
-    """Draw a random line in one of `faces`, or with chance `hand` in the single-stroke alphabet."""
+def draw_line(
+    rng: np.random.Generator, faces: tuple[str, ...], *, hand: float = 0.45, other_forms: float = 0.0
+) -> DrawnLine:
+    """Draw a random line in one of `faces`, or with chance `hand` in the single-stroke alphabet.
+
+    With chance `other_forms` such a line has some signs in another form, each of a size of its own.
+    """
     face = "stroke" if rng.random() < hand else faces[int(rng.integers(0, len(faces)))]
     text = random_text(rng)
     for _ in range(20):
@@ -73,12 +79,12 @@ def draw_line(rng: np.random.Generator, faces: tuple[str, ...], *, hand: float =
         text = random_text(rng)
     else:
         face, text = "stroke", "R1"
-    ink = _stroked(text, rng) if face == "stroke" else _printed(text, face, rng)
+    ink = _stroked(text, rng, other_forms) if face == "stroke" else _printed(text, face, rng)
     ink, text = _fit(ink, text, rng)
     return DrawnLine(_surround(ink, rng), text)
 
 
-def _stroked(text: str, rng: np.random.Generator) -> Image.Image:
+def _stroked(text: str, rng: np.random.Generator, other_forms: float) -> Image.Image:
     """The single-stroke alphabet, steady as a stencil or as unsteady as a hand; 255 is ink."""
     high = float(HEIGHT * _LETTER * _FINER)
     shaky = bool(rng.random() < 0.6)
@@ -87,7 +93,8 @@ def _stroked(text: str, rng: np.random.Generator) -> Image.Image:
         float(rng.uniform(0.01, 0.07)) if shaky else float(rng.uniform(0, 0.012)),
     )  # fmt: skip
     spaced = _spread(text, rng)
-    pieces = letter_strokes(spaced, high, style, rng)
+    strokes = alternate_strokes if rng.random() < other_forms else letter_strokes
+    pieces = strokes(spaced, high, style, rng)
     pen = high * float(rng.uniform(0.06, 0.2))
     rounded = rng.random() < 0.6
     size = (int(high * (style.narrow * 1.25 * len(spaced) + 2.5)), int(high * 2.4))

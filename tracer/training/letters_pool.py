@@ -25,14 +25,21 @@ def encode(text: str) -> list[int]:
 
 
 def _keep_drawing(
-    worker: int, workers: int, seed: int, faces: tuple[str, ...], images: Tensor, signs: Tensor, drawn: Tensor
+    worker: int,
+    workers: int,
+    seed: int,
+    faces: tuple[str, ...],
+    other_forms: float,
+    images: Tensor,
+    signs: Tensor,
+    drawn: Tensor,
 ) -> None:
     torch.set_num_threads(1)
     rng = np.random.default_rng([seed, worker])
     slots = range(worker, len(images), workers)
     while True:
         for slot in slots:
-            line = draw_line(rng, faces)
+            line = draw_line(rng, faces, other_forms=other_forms)
             numbers = encode(line.text)
             images[slot] = torch.from_numpy(line.image)
             signs[slot] = 0
@@ -43,7 +50,9 @@ def _keep_drawing(
 class LinePool:
     """`lines` drawn lines: images (n, H, W) uint8 and signs (n, `LONGEST`) uint8, padded with 0."""
 
-    def __init__(self, lines: int, workers: int, seed: int, faces: tuple[str, ...]) -> None:
+    def __init__(
+        self, lines: int, workers: int, seed: int, faces: tuple[str, ...], other_forms: float
+    ) -> None:
         self.images = torch.full((lines, HEIGHT, WIDTH), 255, dtype=torch.uint8).share_memory_()
         self.signs = torch.zeros((lines, LONGEST), dtype=torch.uint8).share_memory_()
         self._drawn = torch.zeros(workers, dtype=torch.int64).share_memory_()
@@ -51,7 +60,7 @@ class LinePool:
         self._workers = [
             context.Process(
                 target=_keep_drawing,
-                args=(number, workers, seed, faces, self.images, self.signs, self._drawn),
+                args=(number, workers, seed, faces, other_forms, self.images, self.signs, self._drawn),
                 daemon=True,
             )
             for number in range(workers)

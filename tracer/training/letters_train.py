@@ -31,6 +31,9 @@ def _arguments() -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="python -m tracer.training.letters_train", description=__doc__)
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--fonts", type=Path, required=True, help="folder of faces to draw with")
+    parser.add_argument(
+        "--other-forms", type=float, default=0.6, help="share of hand-lettered lines with them"
+    )
     parser.add_argument("--fonts-from", default="", help="where the faces came from, for the card")
     parser.add_argument("--minutes", type=float, default=2.5, help="time to train for, drawing included")
     parser.add_argument("--seed", type=int, default=0)
@@ -61,7 +64,7 @@ def _run(options: argparse.Namespace, device: str) -> tuple[LettersNetwork, dict
     torch.manual_seed(options.seed)
     start = time.monotonic()
     faces = ("built in", *font_files(options.fonts))
-    pool = LinePool(options.lines, options.workers, options.seed, faces)
+    pool = LinePool(options.lines, options.workers, options.seed, faces, options.other_forms)
     network = LettersNetwork().to(device)
     if options.start is not None:
         network.load_state_dict(torch.load(options.start, map_location=device, weights_only=True))
@@ -142,6 +145,7 @@ def main() -> None:
     command = (
         f"python -m tracer.training.letters_train --fonts FONTS --out DIR --minutes {options.minutes:g}"
         f" --seed {options.seed} --batch {options.batch} --rate {options.rate:g}"
+        f" --other-forms {options.other_forms:g}"
     )
     if options.start is not None:
         command += " --start FIRST/letters.pt"
