@@ -193,7 +193,8 @@ def alike(one: Expectation, other: Expectation) -> bool:
         assert mine == (theirs if theirs is None else pytest.approx(theirs, rel=within))
     assert [each.part for each in one.through] == [each.part for each in other.through]
     assert [each.share for each in one.through] == pytest.approx([each.share for each in other.through])
-    bare = dict.fromkeys(numbers, None)
+    assert (one.probable or ()) == pytest.approx(other.probable or ())
+    bare = dict.fromkeys((*numbers, "probable"), None)
     return replace(one, through=(), **bare) == replace(other, through=(), **bare)
 
 

@@ -46,6 +46,16 @@ def test_a_setting_changes_what_is_expected(run: Run, wiring: Path) -> None:
     assert lifted.json["rows"][0]["high"] is None or lifted.json["rows"][0]["low"] > 1e6
 
 
+def test_every_setting_at_once(run: Run, fits: Fits, wiring: Path) -> None:
+    ended = run("ohms", wiring, "--from", "HT1", "--at", "R4.1", "--every-setting", "--json")
+    assert ended.code == 0, ended.err
+    fits(ended.json, "ohms.schema.json")
+    assert [row["holds_in"] for row in ended.json["rows"]] == ["BAND at LONG", "BAND at MEDIUM"]
+    plain = run("ohms", wiring, "--from", "HT1", "--every-setting").out
+    assert max(map(len, plain.splitlines())) <= 80
+    assert "BAND at MEDIUM" in plain
+
+
 def test_ohms_prints_for_people(run: Run, wiring: Path) -> None:
     pair = run("ohms", wiring, "--from", "HT1", "--at", "V1.6").out
     assert "221k" in pair

@@ -6,10 +6,18 @@ import math
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from tracer.circuit.alike import Alike
 from tracer.circuit.elements import Setting
 from tracer.circuit.results import Cause, Expectation, NextReading
 
-__all__ = ["next_to_json", "ohms_to_json", "setting_from_json", "setting_to_json", "why_to_json"]
+__all__ = [
+    "alike_to_json",
+    "next_to_json",
+    "ohms_to_json",
+    "setting_from_json",
+    "setting_to_json",
+    "why_to_json",
+]
 
 Json = dict[str, Any]
 
@@ -45,13 +53,22 @@ def ohms_to_json(setting: Setting, expectations: Iterable[Expectation]) -> Json:
     return {"setting": setting_to_json(setting), "rows": [_row(each) for each in expectations]}
 
 
+def alike_to_json(base: Setting, found: Iterable[Alike]) -> Json:
+    """Return distinct answers as ``shared/schemas/ohms.schema.json`` says, with the settings they hold in."""
+    rows = [{**_row(each.expectation), "holds_in": each.words} for each in found]
+    return {"setting": setting_to_json(base), "rows": rows}
+
+
 def _row(expectation: Expectation) -> Json:
+    probable = expectation.probable or (None, None)
     return {
         "from": expectation.start,
         "at": expectation.end,
         "low": _finite(expectation.low),
         "expected": _finite(expectation.expected),
         "high": _finite(expectation.high),
+        "probable_low": _finite(probable[0]),
+        "probable_high": _finite(probable[1]),
         "accept_low": _finite(expectation.accept_low),
         "accept_high": _finite(expectation.accept_high),
         "open": expectation.open.value,

@@ -13,6 +13,7 @@ from tracer.circuit.network import Network, build_network
 from tracer.circuit.on_the_way import notes, shares
 from tracer.circuit.points import find_terminal, named_points, resolve_point
 from tracer.circuit.polarity import blocked_junctions, with_blocked, with_leads
+from tracer.circuit.probable import probable_range
 from tracer.circuit.results import Expectation, Meter, Open, Share
 from tracer.errors import SamePoint, UnknownPoint
 
@@ -182,7 +183,8 @@ def _expect(
         settles=wait,
         through=shares(here, kinds, nominal, end),
         blocked=blocked,
-        notes=notes(here, end, wait, low, meter),
+        notes=notes(here, end, wait, ends_open=nominal.ohms == math.inf and low <= meter.top),
+        probable=probable_range(here.network, nominal),
     )
 
 
@@ -195,6 +197,7 @@ def _result(
     through: tuple[Share, ...] = (),
     blocked: tuple[str, ...] = (),
     notes: tuple[str, ...] = (),
+    probable: tuple[float, float] | None = None,
 ) -> Expectation:
     low, expected, high = limits
     least, most = shown_range(low, high, meter)
@@ -213,4 +216,6 @@ def _result(
         through=() if always else through,
         blocked_by=() if is_open is Open.NEVER else blocked,
         notes=notes,
+        ends_open=always or expected == math.inf,
+        probable=None if always else probable,
     )

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from tracer.circuit.from_start import FromStart, Nominal
-from tracer.circuit.results import Meter, Share
+from tracer.circuit.results import Share
 from tracer.circuit.settle import LONGEST
 
 __all__ = ["notes", "shares"]
@@ -49,8 +49,14 @@ def _least_share(kind: str, wires_alone: bool) -> float:
     return _LEAST_SHARE * 10.0 if wires_alone else _LEAST_SHARE / 50.0
 
 
-def notes(here: FromStart, end: int, wait: float, low: float, meter: Meter) -> tuple[str, ...]:
-    """Return sentences about the parts on the way and about waiting."""
+def notes(here: FromStart, end: int, wait: float, *, ends_open: bool) -> tuple[str, ...]:
+    """Return sentences about the parts on the way and about waiting.
+
+    Parameters
+    ----------
+    ends_open : bool
+        Whether the pair should end open but for what sound parts may leak.
+    """
     network = here.network
     on_path = here.conducting(end)
     leaks = here.reaching(end) & np.isinf(network.expected)
@@ -65,7 +71,7 @@ def notes(here: FromStart, end: int, wait: float, low: float, meter: Meter) -> t
     if wait >= LONGEST:
         found.append("The reading may climb for over an hour.")
     leaky = list(dict.fromkeys(network.branches[number].part for number in np.flatnonzero(leaks).tolist()))
-    if not on_path.any() and leaky and low <= meter.top:
+    if ends_open:
         found.append(f"Should end open, but for what sound parts leak: {_listed(leaky)}.")
     return tuple(found)
 

@@ -70,8 +70,10 @@ class Share:
 @dataclass(frozen=True, slots=True)
 class Expectation:
     """Expected ohms between two points. None: `low` and `high` when always open, `high` alone when
-    unbounded, `expected` where a value is unknown. `accept_*` add the meter's error and leads.
-    `blocked_by` names, for an open pair, the elements that break every path. `notes` are sentences."""
+    unbounded, `expected` where a value is unknown or the pair should end open, which `ends_open` tells
+    apart. `accept_*` add the meter's error and leads. `blocked_by` names, for an open pair, the elements
+    that break every path. `notes` are sentences. `probable` is the least and most by the root of the sum of
+    squares, no limit and no measure of a pass; None where `expected` is."""
 
     start: str
     end: str
@@ -85,6 +87,8 @@ class Expectation:
     through: tuple[Share, ...]
     blocked_by: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    ends_open: bool = False
+    probable: tuple[float, float] | None = None
 
 
 class Verdict(StrEnum):

@@ -11,6 +11,7 @@ from tracer.cli.options import AsJson, Banks, FromPoint, Lifted, OutOfSocket, Wi
 if TYPE_CHECKING:
     from tracer.circuit.elements import Circuit, Setting
     from tracer.circuit.results import Expectation
+    from tracer.cli.source import Source
 
 __all__ = ["ohms"]
 
@@ -28,12 +29,19 @@ def ohms(
     out: OutOfSocket = None,
     lifted: Lifted = None,
     wipers: Wipers = None,
+    every_setting: Annotated[
+        bool,
+        typer.Option(
+            "--every-setting", help="In every setting of the switches, those that answer alike as one."
+        ),
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """Tell the ohms to expect between two points, or from one point to every other.
 
-    The limits hold for parts anywhere within their tolerances; the last column adds the meter's own error and
-    its leads, and is what counts as a pass.
+    The limits hold for parts anywhere within their tolerances; what the meter may show for a pass adds its
+    own error and its leads. The probable range takes tolerances as independent errors (the root of the sum of
+    their squares); it is no limit.
     """
     from tracer.circuit.as_json import ohms_to_json
     from tracer.circuit.expect import expect, expect_all
@@ -45,6 +53,9 @@ def ohms(
     circuit = loaded.circuit
     setting = chosen_setting(loaded, banks, out, lifted, wipers)
     meter = loaded.meter
+    if every_setting:
+        _every_setting(loaded, start, end, setting, as_json)
+        return
     if end is None:
         found = tuple(expect_all(circuit, start, setting, meter))
     else:
@@ -55,6 +66,30 @@ def ohms(
         _print_chart(circuit, start, setting, found)
     else:
         _print_pair(circuit, setting, found[0])
+
+
+def _every_setting(loaded: Source, start: str, end: str | None, setting: Setting, as_json: bool) -> None:
+    from tracer.circuit.alike import expect_in_every_setting
+    from tracer.circuit.as_json import alike_to_json
+    from tracer.cli.output import print_json, print_lines, print_table
+    from tracer.cli.progress import watched
+    from tracer.cli.wording import expected_text, limits_text, meter_text
+
+    ends = None if end is None else (end,)
+    with watched() as progress:
+        found = expect_in_every_setting(loaded.circuit, start, ends, setting, loaded.meter, progress)
+    if as_json:
+        print_json(alike_to_json(setting, found))
+        return
+    heading = f"From {start}" if end is None else f"From {start} to {end}"
+    print_lines(f"{heading}, in every setting of the switches:", "")
+    rows = []
+    for each in found:
+        told = each.expectation
+        shown = expected_text(told), limits_text(told.low, told.high), meter_text(told)
+        rows.append((*(() if end else (told.end,)), each.words or "any", *shown))
+    columns = ("with", "expected", "limits", "pass on the meter")
+    print_table(columns if end else ("at", *columns), rows, right=(1,) if end else (2,))
 
 
 def _print_chart(circuit: Circuit, start: str, setting: Setting, found: tuple[Expectation, ...]) -> None:
@@ -83,15 +118,15 @@ def _print_chart(circuit: Circuit, start: str, setting: Setting, found: tuple[Ex
 def _print_pair(circuit: Circuit, setting: Setting, found: Expectation) -> None:
     from tracer.circuit.settings import describe_setting
     from tracer.cli.output import print_lines, print_table
-    from tracer.cli.wording import expected_text, limits_text, meter_text, settles_text, share_text
+    from tracer.cli.wording import expected_text, limits_text, meter_text, settles_text, through_text
 
-    through = ", ".join(f"{each.part} {share_text(each.share)}" for each in found.through)
     rows = [
         ("expected", expected_text(found)),
         ("limits", limits_text(found.low, found.high)),
+        ("probable", limits_text(*found.probable) if found.probable else ""),
         ("pass on the meter", meter_text(found)),
         ("settles in", settles_text(found.settles_s)),
-        ("through", through),
+        ("through", through_text(found.through)),
         ("broken by", ", ".join(found.blocked_by)),
     ]
     print_lines(f"From {found.start} to {found.end}, {describe_setting(circuit, setting)}:", "")

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from tracer.circuit.elements import Circuit
-    from tracer.circuit.results import Expectation, NextReading
+    from tracer.circuit.results import Expectation, Share
 
 __all__ = [
     "counted",
@@ -23,6 +23,7 @@ __all__ = [
     "proved_text",
     "settles_text",
     "share_text",
+    "through_text",
 ]
 
 OPEN_TEXT = "OL"
@@ -43,9 +44,9 @@ def limits_text(low: float | None, high: float | None) -> str:
     return f"{ohms_text(low)} to {ohms_text(high, absent=OPEN_TEXT)}"
 
 
-def expected_text(expectation: Expectation | NextReading) -> str:
-    """Print the expected ohms, or OL where the pair reads open."""
-    if expectation.low is None:
+def expected_text(expectation: Expectation) -> str:
+    """Print the expected ohms, or OL where the pair should end open."""
+    if expectation.ends_open:
         return OPEN_TEXT
     return ohms_text(expectation.expected)
 
@@ -77,6 +78,15 @@ def settles_text(seconds: float) -> str:
     if seconds < 0.05:
         return ""
     return f"{seconds:.1f} s" if seconds < 10 else f"{seconds:.0f} s"
+
+
+def through_text(shares: Sequence[Share]) -> str:
+    """Say what the expected ohms are made of, ``"R2 makes 98% of it, R1 2%"``."""
+    first, *others = [f"{each.part} {share_text(each.share)}" for each in shares] or [""]
+    if not first:
+        return ""
+    part, _, amount = first.partition(" ")
+    return ", ".join([f"{part} makes {amount} of it", *others])
 
 
 def share_text(share: float) -> str:
