@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 import shutil
+from collections.abc import Sequence
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -14,7 +16,7 @@ from tracer.bench.demo import run_demo
 from tracer.desk import words
 from tracer.desk.desk import Desk
 from tracer.errors import TracerError
-from tracer.job.beside import job_for_scan
+from tracer.job.beside import find_job, job_for_scan
 from tracer.job.choices import current_meter
 from tracer.job.file import Job, open_job
 from tracer.job.sheets import add_sheet, sheets
@@ -63,15 +65,17 @@ class Opening(QObject):
             self.choose_scan()
             return
         name, _ = QFileDialog.getOpenFileName(self._window, words.ADD_SHEET, "", words.FILTER_SCANS)
-        if not name:
-            return
+        if name:
+            self._add(Path(name))
+
+    def _add(self, path: Path) -> None:
         try:
-            page = self._which_page(Path(name))
+            page = self._which_page(path)
         except TracerError as error:
             self._desk.fail(error)
             return
         if page is not None:
-            record = self._desk.edit(lambda job: add_sheet(job, Path(name), page))
+            record = self._desk.edit(lambda job: add_sheet(job, path, page))
             if record is not None:
                 self._desk.turn(record.number)
 
@@ -117,7 +121,38 @@ class Opening(QObject):
         if self._desk.state.sheet in numbers:
             self._desk.turn(numbers[(numbers.index(self._desk.state.sheet) + step) % len(numbers)])
 
+    def take(self, paths: Sequence[Path]) -> None:
+        """Take files that were dropped: a job, or the scans of one set, the first of which has the job.
+
+        A scan that lies in the open job already is turned to; nothing is asked and nothing is lost.
+        """
+        if not paths:
+            return
+        first, *others = paths
+        here = self._sheet_of(first)
+        if here is not None:
+            self._desk.turn(here)
+        else:
+            self.open(first)
+        for path in others:
+            if self._desk.job is not None and not _is_job(path) and self._sheet_of(path) is None:
+                self._add(path)
+
+    def _sheet_of(self, path: Path) -> int | None:
+        """Return the number of the open job's sheet that was made from this very file."""
+        job = self._desk.job
+        if job is None or _is_job(path):
+            return None
+        try:
+            sha256 = hashlib.sha256(path.read_bytes()).hexdigest()
+        except OSError:
+            return None
+        return next((sheet.number for sheet in sheets(job) if sheet.sha256 == sha256), None)
+
     def _job_of_scan(self, path: Path) -> Job | None:
+        found = find_job(path)
+        if found is not None:
+            return found.job
         page = self._which_page(path)
         if page is None:
             return None

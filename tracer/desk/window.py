@@ -394,10 +394,10 @@ class DeskWindow(QMainWindow):
             a0.acceptProposedAction()
 
     def dropEvent(self, a0: QDropEvent | None) -> None:
-        """Open the first file dropped."""
+        """Take the files dropped: a job, or the scans of a set."""
         data = a0.mimeData() if a0 is not None else None
-        if data is not None and data.urls() and data.urls()[0].isLocalFile():
-            self.open(Path(data.urls()[0].toLocalFile()))
+        if data is not None:
+            self.opening.take([Path(url.toLocalFile()) for url in data.urls() if url.isLocalFile()])
 
     def closeEvent(self, a0: QCloseEvent | None) -> None:
         """Remember the view; the job needs no saving."""

@@ -12,7 +12,7 @@ from tracer.errors import FileMissing, TargetUnwritable
 from tracer.job.file import Job, create_job, open_job
 from tracer.job.sheets import add_sheet, sheets
 
-__all__ = ["OpenedJob", "job_for_scan"]
+__all__ = ["OpenedJob", "find_job", "job_for_scan"]
 
 
 class OpenedJob(NamedTuple):
@@ -43,24 +43,45 @@ def job_for_scan(scan: Path, page: int = 1, dpi: int = 300, *, data_folder: Path
         When neither place can be written.
     """
     scan = Path(scan)
-    try:
-        sha256 = hashlib.sha256(scan.read_bytes()).hexdigest()
-    except OSError as error:
-        raise FileMissing(f"The scan {scan} cannot be read ({error.strerror}). Check the name.") from error
-    away = data_folder or user_data_path("tracer", appauthor=False) / "jobs"
-    # Two scans may share a stem (set.png, set.jpg), and one file may hold several sheets' pages.
-    places = (
-        scan.with_suffix(".tracer"),
-        scan.with_name(scan.name + ".tracer"),
-        away / f"{scan.stem}-{sha256[:8]}.tracer",
+    return find_job(scan, data_folder=data_folder) or _make(
+        scan, page, dpi, tuple(place for place in _places(scan, data_folder) if not place.exists())
     )
-    for place in places:
+
+
+def find_job(scan: Path, *, data_folder: Path | None = None) -> OpenedJob | None:
+    """Open the job that holds this very scan, in the places where `job_for_scan` makes one, or return None.
+
+    Raises
+    ------
+    FileMissing
+        When the scan cannot be read.
+    """
+    scan = Path(scan)
+    sha256 = _sha256(scan)
+    for place in _places(scan, data_folder):
         if place.exists():
             job = open_job(place)
             if any(sheet.sha256 == sha256 for sheet in sheets(job)):
                 return OpenedJob(job, False, place)
             job.close()
-    return _make(scan, page, dpi, tuple(place for place in places if not place.exists()))
+    return None
+
+
+def _places(scan: Path, data_folder: Path | None) -> tuple[Path, ...]:
+    """Two scans may share a stem (set.png, set.jpg), and one file may hold several sheets' pages."""
+    away = data_folder or user_data_path("tracer", appauthor=False) / "jobs"
+    return (
+        scan.with_suffix(".tracer"),
+        scan.with_name(scan.name + ".tracer"),
+        away / f"{scan.stem}-{_sha256(scan)[:8]}.tracer",
+    )
+
+
+def _sha256(scan: Path) -> str:
+    try:
+        return hashlib.sha256(scan.read_bytes()).hexdigest()
+    except OSError as error:
+        raise FileMissing(f"The scan {scan} cannot be read ({error.strerror}). Check the name.") from error
 
 
 def _make(scan: Path, page: int, dpi: int, places: tuple[Path, ...]) -> OpenedJob:
