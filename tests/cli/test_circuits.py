@@ -164,3 +164,15 @@ def test_a_scan_is_no_wiring_list(run: Run, tmp_path: Path) -> None:
     ended = run("ohms", path, "--from", "HT1")
     assert ended.code == 20
     assert "tracer nets" in ended.err
+
+
+def test_discharge_tells_what_keeps_its_charge(run: Run, fits: Fits, wiring: Path) -> None:
+    ended = run("discharge", wiring, "--json")
+    assert ended.code == 0, ended.err
+    fits(ended.json, "discharge.schema.json")
+    (capacitor,) = ended.json["capacitors"]
+    assert not capacitor["bled"]
+    assert capacitor["below_50_v_s"] is None
+    plain = run("discharge", wiring).out
+    assert "no times after which a set may be touched" in " ".join(plain.split())
+    assert "nothing bleeds it" in " ".join(plain.split())

@@ -16,6 +16,7 @@ from invented import bench
 from tracer.bench.readings import take_reading
 from tracer.bench.standing import standing
 from tracer.cautions import CAUTIONS
+from tracer.circuit.discharge import DISCHARGE_CAUTION
 from tracer.circuit.elements import Setting
 from tracer.circuit.results import Expectation, Meter, Open
 from tracer.circuit.wiring import parse_wiring
@@ -172,6 +173,14 @@ def test_cancelling_writes_nothing(job: Job, tmp_path: Path) -> None:
     with pytest.raises(Cancelled):
         write_all(job, bench(), tmp_path / "report", METER, Impatient())
     assert not (tmp_path / "report").exists()
+
+
+def test_what_keeps_its_charge_stands_among_the_cautions(job: Job, tmp_path: Path) -> None:
+    write_all(job, bench(), tmp_path / "report", METER)
+    page = Page()
+    page.feed((tmp_path / "report" / "checklist.html").read_text("utf-8"))
+    text = " ".join(" ".join(page.text).split())
+    assert text.index(DISCHARGE_CAUTION) < text.index("C1 (up to") < text.index("Rails")
 
 
 def test_an_empty_job_makes_a_report_too(tmp_path: Path) -> None:

@@ -7,11 +7,13 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from tracer.circuit.alike import Alike
+from tracer.circuit.discharge import DISCHARGE_CAUTION, Discharge
 from tracer.circuit.elements import Setting
 from tracer.circuit.results import Cause, Expectation, NextReading
 
 __all__ = [
     "alike_to_json",
+    "discharges_to_json",
     "next_to_json",
     "ohms_to_json",
     "setting_from_json",
@@ -113,6 +115,26 @@ def _next(reading: NextReading) -> Json:
         "carries": list(reading.carries),
         "pins": list(reading.pins),
     }
+
+
+def discharges_to_json(setting: Setting, found: Iterable[Discharge]) -> Json:
+    """Return what keeps its charge as ``shared/schemas/discharge.schema.json`` says."""
+    rows = []
+    for each in found:
+        seconds = each.seconds if each.seconds is not None else (None, None)
+        rows.append(
+            {
+                "part": each.part,
+                "farads": each.farads,
+                "volts": each.volts,
+                "volts_told": each.told,
+                "bled": each.seconds is not None,
+                "below_50_v_s": _finite(seconds[0]),
+                "below_10_v_s": _finite(seconds[1]),
+                "through": list(each.through),
+            }
+        )
+    return {"caution": DISCHARGE_CAUTION, "setting": setting_to_json(setting), "capacitors": rows}
 
 
 def _finite(number: float | None) -> float | None:

@@ -12,7 +12,7 @@ from typing import Annotated
 
 import typer
 
-from tracer.cli import demo, desk, nets, ohms, parts, report, why
+from tracer.cli import demo, desk, discharge, nets, ohms, parts, report, why
 from tracer.cli import next as next_readings
 from tracer.cli.boundary import guarded
 
@@ -35,6 +35,7 @@ COMMANDS = (
     ("ohms", ohms.ohms, "What ought the meter to show?"),
     ("why", why.why, "What would explain a reading?"),
     ("next", next_readings.next_readings, "Which readings would prove most?"),
+    ("discharge", discharge.discharge, "What keeps its charge, plug out?"),
     ("report", report.report, "Write what is handed over of a job."),
 )
 for _name, _function, _short in COMMANDS:

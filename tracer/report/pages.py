@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from tracer.bench.chart import ChartRow
 from tracer.cautions import CAUTIONS
+from tracer.circuit.discharge import DISCHARGE_CAUTION, Discharge, discharge_words
 from tracer.report.chart import chart_table
 from tracer.report.checklist import CheckList
 from tracer.report.legend import DRAWN_ROUTE
@@ -65,6 +66,7 @@ def checklist_html(
     title: str,
     written: str,
     counts: tuple[int, int],
+    charged: Sequence[Discharge] = (),
 ) -> str:
     """Fill the page: cautions first; everything it needs lies inside it.
 
@@ -79,6 +81,8 @@ def checklist_html(
         When, in words or ISO 8601.
     counts : (int, int)
         Elements carried, and all that have a tint.
+    charged : sequence of Discharge
+        The large capacitors, named among the cautions.
     """
     environment = Environment(
         loader=FileSystemLoader(asset("templates")), autoescape=True, undefined=StrictUndefined
@@ -93,6 +97,8 @@ def checklist_html(
         carried=counts[0],
         elements=counts[1],
         cautions=CAUTIONS,
+        charged=[discharge_words(each) for each in charged],
+        charged_caution=DISCHARGE_CAUTION,
         drawn_route=DRAWN_ROUTE,
     )
 

@@ -16,9 +16,11 @@ from tracer.bench.records import Bench, Standing
 from tracer.bench.standing import standing
 from tracer.bench.tracing import page_of
 from tracer.bench.wiring_export import contracted
+from tracer.circuit.discharge import discharges
 from tracer.circuit.results import Meter, Tint
 from tracer.circuit.wiring import print_wiring
 from tracer.errors import TargetUnwritable
+from tracer.job.choices import current_setting
 from tracer.job.edits import now
 from tracer.job.file import Job
 from tracer.job.marks import marks
@@ -70,7 +72,8 @@ def write_all(
     tinted = [tint for _, tint in stands.proof.tints]
     counts = (sum(tint in {Tint.CARRIED, Tint.PINNED} for tint in tinted), len(tinted))
     chart = resistance_chart(bench.circuit, meter, progress)
-    page = checklist_html(checklist, chart, pictures, job.path.stem, now(), counts)
+    charged = discharges(bench.circuit, current_setting(job), meter)
+    page = checklist_html(checklist, chart, pictures, job.path.stem, now(), counts, charged)
     files["chart.csv"] = chart_csv(chart).encode()
     files["checklist.csv"] = checklist_csv(checklist).encode()
     files["checklist.html"] = page.encode()
