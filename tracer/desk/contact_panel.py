@@ -33,7 +33,8 @@ from tracer.job.tags import change_tags, tags
 __all__ = ["ContactPanel"]
 
 DOT = "●"
-ROWS = 12
+ROWS, NARROW = 12, 6
+"""Up to how many rows are shown at once, and up to how many columns fill the card."""
 
 
 class ContactPanel(Panel):
@@ -189,7 +190,10 @@ class _Ticks(QTableWidget):
                 self.setItem(row, column, item)
         self.tick(ticks)
         self.setCurrentCell(0, 0)
-        head = self.horizontalHeader()
+        head, mode = self.horizontalHeader(), QHeaderView.ResizeMode
+        if head is not None:
+            narrow = len(bank.positions) <= NARROW
+            head.setSectionResizeMode(mode.Stretch if narrow else mode.ResizeToContents)
         high = (head.sizeHint().height() if head is not None else 24) + 6
         self.setFixedHeight(high + self.rowHeight(0) * min(ROWS, len(ticks)))
 

@@ -1,0 +1,182 @@
+"""For eyes, ears and hands of every kind: names, keys, room for every text, contrast by day and by night."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+import small_sheet
+from PyQt6.QtCore import Qt
+from PyQt6.QtGui import QColor, QFont
+from PyQt6.QtWidgets import (
+    QAbstractButton,
+    QAbstractItemView,
+    QApplication,
+    QComboBox,
+    QHeaderView,
+    QLabel,
+    QLineEdit,
+    QScrollArea,
+    QSlider,
+    QWidget,
+)
+from pytestqt.qtbot import QtBot
+
+from tracer.circuit.elements import Bank
+from tracer.desk.colours import DAY, NIGHT, Look
+from tracer.desk.sheet_view import SheetView
+from tracer.desk.window import DeskWindow
+from tracer.job.banks import put_bank, put_rail
+from tracer.job.records import Rail, Tag, TagTerminal
+from tracer.job.tags import add_tag
+
+Settled = Callable[[DeskWindow], None]
+SPEAKING = (QAbstractButton, QLineEdit, QComboBox, QSlider, QAbstractItemView, SheetView)
+
+
+@pytest.fixture
+def full(window: DeskWindow, settled: Settled) -> DeskWindow:
+    """The window with something in every part of it."""
+    ends = (TagTerminal("common", 500, 101), TagTerminal("make", 540, 101))
+    pot = (TagTerminal("1", 300, 101), TagTerminal("w", 320, 112), TagTerminal("2", 340, 101))
+    for tag in (
+        *small_sheet.TAGS,
+        Tag(1, (500, 90, 540, 112), "contact", "S1a", None, ends, (("closed", "INPUT:Mic"),)),
+        Tag(1, (300, 90, 340, 112), "pot", "P1", "500k", pot),
+    ):
+        window.desk.edit(lambda job, tag=tag: add_tag(job, tag), lay_out=False)
+    window.desk.edit(lambda job: put_bank(job, Bank("INPUT", ("Mic", "Gram", "Tape"))), lay_out=False)
+    window.desk.edit(lambda job: put_rail(job, Rail("HT1")))
+    settled(window)
+    for section in window.drawer.sections:
+        section.heading.setChecked(True)
+    return window
+
+
+def every_card(window: DeskWindow) -> list[Callable[[], None]]:
+    """Return what shows each card in turn."""
+    return [
+        window.walking.step,
+        window.contacts.open,
+        window.cautions.open,
+        window.keys.open,
+        lambda: window.tagging.open_tag(window.overlays.tags[0]),
+    ]
+
+
+def test_everything_that_takes_keys_says_what_it_is(full: DeskWindow) -> None:
+    for show in every_card(full):
+        show()
+    nameless = []
+    for widget in full.findChildren(QWidget):
+        takes_keys = widget.focusPolicy() != Qt.FocusPolicy.NoFocus
+        # What Qt makes for itself (a list's own frame, a menu's extension) has no name of ours.
+        own = isinstance(widget, SPEAKING) and not isinstance(widget.parentWidget(), (QComboBox, QHeaderView))
+        if not takes_keys or not own or widget.objectName().startswith("qt_"):
+            continue
+        text = widget.text() if isinstance(widget, QAbstractButton) else ""
+        # Headers and the corner of a table, and the list that a box opens, are read with what they belong to.
+        within = ("QHeaderView", "QTableCornerButton", "QComboBoxListView")
+        if getattr(widget.metaObject(), "className", str)() in within:
+            continue
+        if not (widget.accessibleName() or text.strip(" ✕⇅↵")):
+            nameless.append(f"{type(widget).__name__} in {type(widget.parentWidget()).__name__}")
+    assert nameless == []
+
+
+@pytest.mark.parametrize("times", [1.0, 1.25, 1.5])
+def test_no_text_is_cut_off(
+    full: DeskWindow, times: float, qtbot: QtBot, make_window: Callable[[Path | None], DeskWindow]
+) -> None:
+    before = QApplication.font()
+    larger = QFont(before)
+    larger.setPointSizeF(before.pointSizeF() * times)
+    job = full.desk.job
+    assert job is not None
+    path = job.path
+    full.close()
+    QApplication.setFont(larger)
+    try:
+        window = make_window(path)
+        window.resize(1400, 1000)
+        cut = [name for show in every_card(window) for name in _cut_off(window, show)]
+    finally:
+        QApplication.setFont(before)
+    assert cut == []
+
+
+def _cut_off(window: DeskWindow, show: Callable[[], None]) -> list[str]:
+    show()
+    for _ in range(3):
+        QApplication.processEvents()
+    found = []
+    for widget in window.findChildren(QWidget):
+        if not widget.isVisible() or not isinstance(widget, (QAbstractButton, QLabel)):
+            continue
+        if isinstance(widget.parentWidget(), (QHeaderView, QAbstractItemView)) or not widget.text():
+            continue
+        wraps = isinstance(widget, QLabel) and widget.wordWrap()
+        needed = widget.heightForWidth(widget.width()) if wraps else widget.sizeHint().width()
+        given = widget.height() if wraps else widget.width()
+        if needed > given + 1:
+            found.append(f"{widget.text()!r}: {given} of {needed} px")
+    window.tagging.leave()
+    for card in (window.contacts, window.cautions, window.keys):
+        card.hide()
+    return found
+
+
+def test_tab_goes_round_all_of_the_drawer(full: DeskWindow, qtbot: QtBot) -> None:
+    wanted = {
+        widget
+        for widget in full.drawer.findChildren(QWidget)
+        if isinstance(widget, SPEAKING)
+        and widget.isVisible()
+        and widget.isEnabled()
+        and widget.focusPolicy() & Qt.FocusPolicy.TabFocus
+        and not isinstance(widget.parentWidget(), QScrollArea)
+        # Of positions that exclude each other Tab reaches the chosen one, and the arrows the others.
+        and not (isinstance(widget, QAbstractButton) and widget.autoExclusive() and not widget.isChecked())
+    }
+    full.view.setFocus()
+    reached = set()
+    for _ in range(200):
+        now = QApplication.focusWidget()
+        assert now is not None
+        if now in reached and now is full.view:
+            break
+        reached.add(now)
+        qtbot.keyClick(now, Qt.Key.Key_Tab)
+    assert {type(w).__name__ + w.accessibleName() for w in wanted - reached} == set()
+
+
+def contrast(one: QColor, other: QColor) -> float:
+    """Contrast ratio as WCAG 2.1 defines it (W3C Recommendation, 5 June 2018, "contrast ratio")."""
+
+    def luminance(colour: QColor) -> float:
+        parts = [colour.redF(), colour.greenF(), colour.blueF()]
+        linear = [p / 12.92 if p <= 0.03928 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
+        return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+    bright, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (bright + 0.05) / (dark + 0.05)
+
+
+@pytest.mark.parametrize("look", [DAY, NIGHT], ids=["day", "night"])
+def test_lettering_stands_out_from_its_ground(look: Look) -> None:
+    """4.5:1 for text, 3:1 for large text: WCAG 2.1, success criterion 1.4.3."""
+    for name, text, ground, least in (
+        ("text", look.text, look.card, 4.5),
+        ("faint", look.faint, look.card, 4.5),
+        ("strip", look.glass_text, look.glass, 4.5),
+        ("strip faint", look.glass_faint, look.glass, 4.5),
+        ("link", look.pen, look.card, 4.5),
+        ("pencil", look.pencil, look.paper, 4.5),
+        ("ink", look.ink, look.paper, 4.5),
+        ("good", look.passed, look.glass, 3.0),
+        ("high, low", look.failed, look.glass, 3.0),
+        ("wait", look.waiting, look.glass, 3.0),
+        ("on the band", look.ink if not look.night else look.bench, look.band, 4.5),
+    ):
+        assert contrast(text, ground) >= least, name
