@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from scipy.optimize import linear_sum_assignment
 
 from tracer.circuit.kinds import kinds
-from tracer.reader.letters_grammar import Fit, as_reference, as_value
+from tracer.reader.letters_grammar import Fit, as_pin, as_reference, as_value
 from tracer.reader.text_line import TextLine, Word
 from tracer.trace.sheet import Proposal, TracedSheet
 
@@ -29,9 +29,10 @@ _FAR_VALUE: Final = 3.0
 _FAR_LABEL: Final = 2.5
 _CHANGED: Final = 1.1  # letter heights that one sign put right is worth
 _UNSURE: Final = 1.5  # … and a reading without any confidence
-_LEAST_SURE: Final = 0.35
+_LEAST_SURE: Final = 0.5  # a wrong name costs a person more than none
 _DOUBTED: Final = 2.0  # … and a part without any
 _WIDE_LETTERS: Final = 0.85  # letter heights between two halves of one reference
+_NOTHING: Final = 4.2
 _OTHER_KIND: Final = 2.2
 _UNKNOWN_LETTERS: Final = 0.8
 _APART: Final = 0.55  # what a value's distance from its reference counts beside that from the part
@@ -130,9 +131,9 @@ def _assign(
         return []
     free = np.array([not (text.words & taken) for text in texts])
     table = np.where(free[None, :], table, _IMPOSSIBLE)
-    # A part may go without: its own column of "nothing" costs as much as the farthest text allowed.
+    # A part may go without: its own column of "nothing" costs more than any text that may well be its own.
     nothing = np.full((len(table), len(table)), _IMPOSSIBLE)
-    np.fill_diagonal(nothing, _FARTHEST + 2.0)
+    np.fill_diagonal(nothing, _NOTHING)
     rows, columns = linear_sum_assignment(np.hstack([table, nothing]))
     given: list[tuple[int, _Text, str]] = []
     for row, column in sorted(zip(rows, columns, strict=True), key=lambda pair: float(table[pair[0], pair[1]])
@@ -200,8 +201,10 @@ def _value_costs(
             beside = at.get(row)
             if beside is not None:
                 far = (1 - _APART) * far + _APART * 2 * _gap(beside.box, text.box) / text.height
-            lone = 0.8 if len(text.text) == 1 else 0.0  # more likely the number of a pin
-            cost = far + _CHANGED * fit.cost + _UNSURE * (1 - text.confidence) + lone + _doubt(parts[row])
+            pin = (
+                0.8 if as_pin(text.text) is not None else 0.0
+            )  # two bare digits are as likely a pin's number
+            cost = far + _CHANGED * fit.cost + _UNSURE * (1 - text.confidence) + pin + _doubt(parts[row])
             if cost <= _FARTHEST:
                 table[row, column] = cost - 0.1 * (len(text.words) - 1)
                 fits[row, column] = fit.text
