@@ -76,7 +76,7 @@ class Printed:
     tolerance: float | None = None
 
 
-def parse_value(text: str, unit: str, *, m_is_thousand: bool = False) -> float:
+def parse_value(text: str, unit: str, *, m_is_thousand: bool = False, bare_is_micro: bool = False) -> float:
     """Return the number that a printed value stands for, in the base unit.
 
     Parameters
@@ -87,6 +87,8 @@ def parse_value(text: str, unit: str, *, m_is_thousand: bool = False) -> float:
         What the part is measured in.
     m_is_thousand : bool
         Read M on a resistor as thousand, as some very old sheets mean it. Never guessed.
+    bare_is_micro : bool
+        Read a capacitor's bare number as µF, whatever its size. Never guessed.
 
     Raises
     ------
@@ -98,10 +100,12 @@ def parse_value(text: str, unit: str, *, m_is_thousand: bool = False) -> float:
     >>> parse_value("4k7", "ohm"), parse_value(".05", "farad")
     (4700.0, 5e-08)
     """
-    return parse_printed(text, unit, m_is_thousand=m_is_thousand).number
+    return parse_printed(text, unit, m_is_thousand=m_is_thousand, bare_is_micro=bare_is_micro).number
 
 
-def parse_printed(text: str, unit: str, *, m_is_thousand: bool = False) -> Printed:
+def parse_printed(
+    text: str, unit: str, *, m_is_thousand: bool = False, bare_is_micro: bool = False
+) -> Printed:
     """Return a printed value with the tolerance printed behind it (``4k7J``, ``4k7 5%``), if any.
 
     Raises
@@ -118,6 +122,8 @@ def parse_printed(text: str, unit: str, *, m_is_thousand: bool = False) -> Print
         raise BadValue(f"A value is missing. {_HINT[unit]}")
     if body.startswith("-"):
         raise BadValue(f"{text!r} is negative; no part has such a value.")
+    if bare_is_micro and unit == "farad" and re.fullmatch(_NUMBER, body):
+        body += "u"
     number = _number(body, unit, m_is_thousand)
     if number is None and body[-1] in TOLERANCE_LETTERS and tolerance is None:
         shorter = body[:-1]

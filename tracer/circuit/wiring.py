@@ -8,7 +8,15 @@ from dataclasses import dataclass, field
 
 from tracer.circuit.conditions import parse_condition
 from tracer.circuit.elements import CHASSIS, Bank, BankStyle, Circuit, Element
-from tracer.circuit.wiring_line import NAME, parse_bank, parse_element, parse_point, parse_rails
+from tracer.circuit.wiring_line import (
+    NAME,
+    Conventions,
+    parse_bank,
+    parse_conventions,
+    parse_element,
+    parse_point,
+    parse_rails,
+)
 from tracer.errors import BadWiring
 
 __all__ = ["parse_wiring", "print_wiring"]
@@ -54,17 +62,18 @@ def parse_wiring(text: str, source: str = "wiring list") -> Circuit:
     '47k'
     """
     names, lines = _Names(), {}
+    conventions = _conventions(text, source)
     elements: list[Element] = []
     banks: list[Bank] = []
     rails: list[str] = []
     points: list[tuple[str, str]] = []
     for number, raw in enumerate(text.splitlines(), start=1):
-        line = re.sub(r"(^|\s)#.*", "", raw).strip()
-        if not line:
+        line = _bare(raw)
+        if not line or _VALUES.match(line):
             continue
         lines[number] = line
         try:
-            _take_line(line, number, names, (elements, banks, rails, points))
+            _take_line(line, number, names, (elements, banks, rails, points), conventions)
         except BadWiring as error:
             raise BadWiring(f"{source}, line {number}: {error}. The line is: {line}") from error
     circuit = Circuit(tuple(elements), tuple(banks), tuple(rails), tuple(points))
@@ -73,10 +82,33 @@ def parse_wiring(text: str, source: str = "wiring list") -> Circuit:
     return circuit
 
 
+_VALUES = re.compile(r"values(\s|$)", re.IGNORECASE)
+
+
+def _bare(raw: str) -> str:
+    """Return a line without its comment."""
+    return re.sub(r"(^|\s)#.*", "", raw).strip()
+
+
+def _conventions(text: str, source: str) -> Conventions:
+    """Return what the list's ``values`` line says; it holds for the whole list, wherever it stands."""
+    found: list[Conventions] = []
+    for number, line in enumerate(map(_bare, text.splitlines()), start=1):
+        if not _VALUES.match(line):
+            continue
+        try:
+            found.append(parse_conventions(line[len("values") :].lstrip(" :")))
+        except BadWiring as error:
+            raise BadWiring(f"{source}, line {number}: {error}. The line is: {line}") from error
+        if len(found) > 1:
+            raise BadWiring(f"{source}, line {number}: a list has one values line. The line is: {line}")
+    return found[0] if found else Conventions()
+
+
 _Lists = tuple[list[Element], list[Bank], list[str], list[tuple[str, str]]]
 
 
-def _take_line(line: str, number: int, names: _Names, lists: _Lists) -> None:
+def _take_line(line: str, number: int, names: _Names, lists: _Lists, conventions: Conventions) -> None:
     elements, banks, rails, points = lists
     word, _, after = line.partition(" ")
     head, colon, rest = after.partition(":")
@@ -98,7 +130,7 @@ def _take_line(line: str, number: int, names: _Names, lists: _Lists) -> None:
         points.append(point)
     else:
         head, _, rest = line.partition(":")
-        element = parse_element(head, rest, number)
+        element = parse_element(head, rest, number, conventions)
         names.add(element.reference, f"a {element.kind}", number)
         for _, node in element.terminals:
             names.add(node, "a node", number)

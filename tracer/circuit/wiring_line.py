@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from tracer.circuit.conditions import parse_condition
 from tracer.circuit.elements import CHASSIS, Bank, BankStyle, Element
 from tracer.circuit.kinds import Kind, kinds
-from tracer.circuit.values import parse_printed, parse_tolerance, parse_value
+from tracer.circuit.values import format_value, parse_printed, parse_tolerance, parse_value
 from tracer.errors import BadValue, BadWiring
 
 __all__ = [
     "FLAGS",
     "NAME",
     "POSITION",
+    "Conventions",
     "fault_of_option",
     "parse_bank",
+    "parse_conventions",
     "parse_element",
     "parse_point",
     "parse_rails",
@@ -32,6 +35,36 @@ _TERMINAL = re.compile(r"[!-~]+")
 _OPTION = re.compile(r"[A-Za-z][A-Za-z0-9_]*(\.[^\s:;=,&]+)?")
 FLAGS = ("out", "plugged")
 """Options that are a bare word."""
+
+
+@dataclass(frozen=True, slots=True)
+class Conventions:
+    """How a sheet prints values, where it does not as `tracer.circuit.values` takes them.
+
+    Attributes
+    ----------
+    m_is_thousand : bool
+        The letter M alone on a resistor or pot means thousand; "meg" and MΩ stay a million.
+    bare_is_micro : bool
+        A capacitor's bare number is in µF.
+    """
+
+    m_is_thousand: bool = False
+    bare_is_micro: bool = False
+
+
+def parse_conventions(rest: str) -> Conventions:
+    """Return what a ``values`` line says: ``values M=1000, bare=uF``."""
+    found = {}
+    for part in rest.rstrip(";").split(","):
+        word = re.sub(r"\s+", "", part).replace("\u00b5", "u").replace("\u03bc", "u").casefold()
+        if word not in _CONVENTIONS:
+            raise BadWiring(f"{part.strip()!r} is no convention of a sheet; write M=1000, bare=uF or both")
+        found[_CONVENTIONS[word]] = True
+    return Conventions(**found)
+
+
+_CONVENTIONS = {"m=1000": "m_is_thousand", "bare=uf": "bare_is_micro"}
 
 
 def parse_rails(rest: str) -> tuple[str, ...]:
@@ -59,12 +92,20 @@ def parse_bank(head: str, rest: str) -> Bank:
     return Bank(_name(head, "bank"), positions, BankStyle(style) if style else BankStyle.ROTARY)
 
 
-def parse_element(head: str, rest: str, line: int) -> Element:
-    """Return the element of a part's line; `head` is what stands before the first colon."""
+def parse_element(
+    head: str,
+    rest: str,
+    line: int,
+    conventions: Conventions = Conventions(),
+) -> Element:
+    """Return the element of a part's line; `head` is what stands before the first colon.
+
+    A value that `conventions` read otherwise is written as this program prints it.
+    """
     kind, reference = _kind_and_reference(head)
     terminals, *segments = (segment.strip() for segment in rest.split(";"))
     pairs = _terminals(kind, terminals)
-    value, options = _value_and_options(kind, segments)
+    value, options = _value_and_options(kind, segments, conventions)
     if kind.name == "label" and value is None:
         raise BadWiring("a label needs the name it carries, like: label HT1@1: 1=A; HT1")
     return Element(reference, kind.name, pairs, value, options, line)
@@ -78,7 +119,7 @@ def _kind_and_reference(head: str) -> tuple[Kind, str]:
             if len(words) != count + 1:
                 raise BadWiring(f"a {kind.name} needs one reference without spaces before the colon")
             return kind, _name(words[count], "reference")
-    listed = ", ".join(["bank", "rail", "point", *kinds()])
+    listed = ", ".join(["bank", "rail", "point", *kinds(), "values"])
     raise BadWiring(f"{' '.join(words[:-1]) or head!r} is no kind; the kinds are {listed}")
 
 
@@ -100,7 +141,9 @@ def _terminals(kind: Kind, text: str) -> tuple[tuple[str, str], ...]:
     return tuple(sorted(pairs, key=lambda pair: order.get(pair[0], 0)))
 
 
-def _value_and_options(kind: Kind, segments: list[str]) -> tuple[str | None, tuple[tuple[str, str], ...]]:
+def _value_and_options(
+    kind: Kind, segments: list[str], conventions: Conventions
+) -> tuple[str | None, tuple[tuple[str, str], ...]]:
     value: str | None = None
     options: dict[str, str] = {}
     for segment in segments:
@@ -122,10 +165,27 @@ def _value_and_options(kind: Kind, segments: list[str]) -> tuple[str | None, tup
         options[name] = content
     if value is not None and kind.unit:
         try:
-            parse_printed(value, kind.unit)
+            value = _in_our_words(value, kind.unit, conventions)
         except BadValue as error:
             raise BadWiring(str(error)) from error
     return value, tuple(options.items())
+
+
+def _in_our_words(value: str, unit: str, conventions: Conventions) -> str:
+    """Return a value as it stands, or written anew where only the sheet's conventions can read it right."""
+    printed = parse_printed(
+        value,
+        unit,
+        m_is_thousand=conventions.m_is_thousand,
+        bare_is_micro=conventions.bare_is_micro,
+    )
+    try:
+        if parse_printed(value, unit) == printed:
+            return value
+    except BadValue:
+        pass  # a bare number, which its convention alone makes clear
+    tolerance = "" if printed.tolerance is None else f" {100.0 * printed.tolerance:g}%"
+    return f"{format_value(printed.number, unit)}{tolerance}"
 
 
 def fault_of_option(name: str, content: str) -> str | None:
