@@ -17,6 +17,7 @@ INK_BELOW: Final = 170
 """Grey below which a levelled pixel counts as ink."""
 
 _MOSTLY: Final = 0.5  # share of a blob that must be lettering for all of it to be taken
+_PARTLY: Final = 0.12  # … and of one that stands alone and is no larger than a letter
 _LEAST: Final = 0.2  # strokes squared; less ink is a speck
 _LARGEST: Final = 45.0  # strokes; no letter is as large
 _MARK: Final = 2.2  # strokes; what is no larger says nothing of the size of letters
@@ -67,9 +68,9 @@ def find_glyphs(grey: NDArray[np.uint8], layers: Layers) -> Glyphs:
     """Find the blobs of lettering.
 
     A blob of ink that is mostly lettering is taken whole, so that a letter does not lose a stroke that the
-    class map gives to something else; of a blob that is mostly wire or body, such as a letter that touches
-    one, only what the class map calls lettering. Lettering of the class map without ink counts too: the
-    reader sees on where a stroke has faded.
+    class map gives to something else; one no larger than a letter is taken whole on less. Of a blob that is
+    mostly wire or body, such as a letter that touches one, only what the class map calls lettering is taken.
+    Lettering of the class map without ink counts too: the reader sees on where a stroke has faded.
 
     Parameters
     ----------
@@ -86,6 +87,10 @@ def find_glyphs(grey: NDArray[np.uint8], layers: Layers) -> Glyphs:
     inside = np.bincount(blobs[lettering & (ink > 0)], minlength=count)
     size = np.maximum(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT])
     whole = (inside >= _MOSTLY * stats[:, cv2.CC_STAT_AREA]) & (size <= _LARGEST * stroke)
+    usual = _usual_size(size[whole], stroke)
+    body = np.bincount(blobs[(layers.classes == Pixel.BODY) & (ink > 0)], minlength=count)
+    area = stats[:, cv2.CC_STAT_AREA]
+    whole |= (inside >= _PARTLY * area) & (size <= 1.3 * usual) & (body <= _PARTLY * area)
     whole[0] = False
     mask = np.asarray(whole[blobs] | lettering, dtype=np.uint8)
     _part_stacked(mask, stroke)
