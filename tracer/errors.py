@@ -19,6 +19,7 @@ __all__ = [
     "EmptyFile",
     "FileMissing",
     "JobTooNew",
+    "MeterSilent",
     "NoSuchPage",
     "NotAJob",
     "NotAnImage",
@@ -156,6 +157,12 @@ class DemoFailed(TracerError):
     """The demo's confirmations do not fit what was traced on the demo sheet."""
 
     exit_code = 60
+
+
+class MeterSilent(TracerError):
+    """A bench meter cannot be reached, or sends no reading."""
+
+    exit_code = 70
 
 
 class Cancelled(TracerError):

@@ -33,7 +33,9 @@ from tracer.desk.marking import Marking
 from tracer.desk.measuring import Measuring, powered_since
 from tracer.desk.mending import Mending
 from tracer.desk.menus import PLACE_ENTRIES, fill_menus, keys_in_words
+from tracer.desk.meter_reading import MeterReading
 from tracer.desk.meter_section import MeterSection
+from tracer.desk.meter_watch import MeterWatch
 from tracer.desk.opening import DEMO, REPORT, Opening
 from tracer.desk.overlays import Overlays
 from tracer.desk.panels import CautionsPanel, ErrorNote, KeysPanel
@@ -113,6 +115,8 @@ class DeskWindow(QMainWindow):
         self.opening = Opening(desk, self)
         self.measuring = Measuring(desk, self.strip, self)
         self.tone = Tone(self)
+        self.watch = MeterWatch(self)
+        self.metered = MeterReading(desk, self.strip, self.measuring, self.watch, self)
         self.tagging = Tagging(desk, view, self.card, self)
         self.walking = Walking(desk, view, self.tagging, self)
         self.mending = Mending(desk, self)
@@ -130,7 +134,7 @@ class DeskWindow(QMainWindow):
         self.readings = ReadingsSection(self.desk, look)
         self.legend = LegendSection(look)
         self.setting = SettingSection(self.desk, self.measuring)
-        self.meter = MeterSection(self.desk)
+        self.meter = MeterSection(self.desk, self.watch)
         self.warnings = DoubtsSection(self.desk)
         sections = [
             Section(words.SECTION_RAILS, self.rails),
@@ -407,6 +411,7 @@ class DeskWindow(QMainWindow):
         keep_window(self.saveGeometry(), self.drawer.isVisibleTo(self), self.strip.magnify, self.tone.on)
         # Work that stops at its next checkpoint may take a moment; nobody has to watch it.
         self.hide()
+        self.watch.stop()
         self.desk.close()
         super().closeEvent(a0)
 
