@@ -101,7 +101,7 @@ def _open(case: Case, number: int) -> Iterator[Guess]:
     for branch in network.split_numbers[number]:
         # All that the meter shows as OL is one to it.
         low, high = (min(float(side[branch]), 2.0 * case.meter.top) for side in case.opened)
-        alike.setdefault((float(f"{low:.6g}"), float(f"{high:.6g}")), []).append(branch)
+        alike.setdefault((float(f"{low:.3g}"), float(f"{high:.3g}")), []).append(branch)
     prior = case.prior(of_kind(case.priors.open, case.elements[part].kind), part)
     for (low, high), branches in alike.items():
         likely = case.chance(low, high) * len(branches) / len(network.split_numbers[number])
