@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -66,12 +67,19 @@ def test_large_capacitors_are_listed_with_their_volts() -> None:
 
 
 def test_the_cautions_name_the_capacitors_of_the_set(bench: DeskWindow, settled: Settled) -> None:
-    bench.desk.edit(lambda job: add_tag(job, capacitor("C9", "32u", "450V")))
+    ends = (TagTerminal("1", 500, 101), TagTerminal("2", 540, 112))
+    bench.desk.edit(
+        lambda job: add_tag(
+            job, replace(capacitor("C9", "32u", "450V"), box=(500, 90, 540, 112), terminals=ends)
+        )
+    )
     settled(bench)
     enter(bench, settled, "14k7")
     assert bench.cautions.isVisible()
     assert "C9 32u 450V" in bench.cautions.large.text()
     assert not bench.cautions.power.isVisible()
+    assert "No part bleeds C9" in bench.cautions.unbled.text()
+    assert bench.cautions.unbled.isVisible()
 
 
 def test_power_brings_the_cautions_back(bench: DeskWindow, qtbot: QtBot, settled: Settled) -> None:

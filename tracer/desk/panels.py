@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from PyQt6.QtCore import QEvent, QObject, Qt, pyqtSignal
 from PyQt6.QtGui import QFont, QKeyEvent
@@ -140,8 +140,9 @@ class CautionsPanel(Panel):
             self.ticks.append(tick)
             label.setProperty("tick", number)
         box.addLayout(rows)
-        self.power, self.large = QLabel(words.CAUTIONS_POWER, self), QLabel(self)
-        for label in (self.power, self.large):
+        self.power, self.large, self.unbled = (QLabel(self) for _ in range(3))
+        self.power.setText(words.CAUTIONS_POWER)
+        for label in (self.power, self.large, self.unbled):
             label.setWordWrap(True)
             label.setObjectName("warning")
             label.hide()
@@ -167,8 +168,8 @@ class CautionsPanel(Panel):
         super().open()
         self.ticks[0].setFocus()
 
-    def show_set(self, large: Iterable[Reservoir], powered: bool) -> None:
-        """Tell of the large capacitors of the set, and whether it had power since the last time."""
+    def show_set(self, large: Iterable[Reservoir], powered: bool, unbled: Sequence[str] = ()) -> None:
+        """Tell of the set's large capacitors, those nothing bleeds, and whether it had power since."""
         listed = [
             (words.CAUTIONS_RATED if each.rated else words.CAUTIONS_UNRATED).format(
                 reference=each.reference, value=each.value, rated=each.rated
@@ -177,6 +178,8 @@ class CautionsPanel(Panel):
         ]
         self.large.setText(words.CAUTIONS_LARGE.format(listed=", ".join(listed)))
         self.large.setVisible(bool(listed))
+        self.unbled.setText(words.CAUTIONS_UNBLED.format(listed=", ".join(unbled)))
+        self.unbled.setVisible(bool(unbled))
         self.power.setVisible(powered)
 
     def leave(self) -> None:

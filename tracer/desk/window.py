@@ -18,6 +18,7 @@ from PyQt6.QtWidgets import (
     QWidget,
 )
 
+from tracer.circuit.discharge import discharges
 from tracer.desk import words
 from tracer.desk.causes_card import CausesCard
 from tracer.desk.colours import Look, as_palette, system_look
@@ -51,6 +52,7 @@ from tracer.desk.tag_card import TagCard
 from tracer.desk.tagging import Tagging
 from tracer.desk.tone import Tone
 from tracer.desk.walking import Walking
+from tracer.errors import TracerError
 from tracer.job import edits
 from tracer.job.choices import cautions_shown, power_applied
 from tracer.job.records import MarkKind, Tag
@@ -269,8 +271,19 @@ class DeskWindow(QMainWindow):
         job = self.desk.job
         if job is not None:
             since = powered_since(cautions_shown(job), power_applied(job))
-            self.cautions.show_set(reservoirs(tags(job)), since)
+            self.cautions.show_set(reservoirs(tags(job)), since, self._unbled())
         self.cautions.open()
+
+    def _unbled(self) -> list[str]:
+        """The large capacitors that no part bleeds as the set stands now."""
+        laid = self.desk.laid
+        if laid is None:
+            return []
+        try:
+            found = discharges(laid.bench.circuit, self.desk.state.setting)
+        except TracerError:
+            return []
+        return [each.part for each in found if each.seconds is None]
 
     def _switch_tone(self) -> None:
         self.tone.on = self.actions_by_name["tone"].isChecked()
