@@ -88,3 +88,12 @@ def test_through_the_wiper_nothing_is_pinned() -> None:
 def test_a_drifted_pot_is_suspect() -> None:
     proof = prove(VOLUME, [Reading("P1.1", "P1.2", 1.5e6, Setting(), False, 1)])
     assert dict(proof.tints)["P1"] is Tint.BAD
+
+
+def test_a_wiper_moved_between_two_readings_clears_no_drifted_pot() -> None:
+    # A total of 1M5, the wiper moved: to read 900k, and then 1M2, one side alone would have to be both.
+    readings = [
+        Reading("P1.1", "P1.w", 900e3, Setting(), False, 1),
+        Reading("P1.1", "P1.w", 1.2e6, Setting(), False, 2),
+    ]
+    assert dict(prove(VOLUME, readings).tints)["P1"] is Tint.BAD

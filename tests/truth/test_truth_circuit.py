@@ -163,7 +163,7 @@ def test_the_plan_is_near_the_least_cover(seed: int) -> None:
     solved = milp(
         np.ones(len(useful)),
         constraints=LinearConstraint(table, lb=1.0),
-        integrality=np.ones(len(useful)),
+        integrality=np.ones(len(useful), dtype=np.int64),
         bounds=Bounds(0.0, 1.0),
         options={"time_limit": 60.0},
     )

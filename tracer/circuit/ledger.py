@@ -34,13 +34,18 @@ STICKING = frozenset({"contact", "jack"})
 
 @dataclass(slots=True)
 class Ledger:
-    """What is known of one branch over all readings, or of the total that several `sections` share."""
+    """What is known of one branch over all readings, or of the total that several `sections` share.
+
+    A `changing` branch may have other ohms at the next reading: a junction the other way round, the sections
+    of a pot whose wiper was moved. Its bounds hold for one reading only.
+    """
 
     low: float
     high: float
     is_open: bool = False
     capacitor: bool = False
     sections: int = 0
+    changing: bool = False
     least: float = 0.0
     most: float = np.inf
     carried_by: int | None = None
@@ -56,10 +61,12 @@ Ledgers = dict[str, dict[str, Ledger]]
 def new_ledgers(circuit: Circuit, evidence: Sequence[Evidence]) -> Ledgers:
     """Return an empty ledger for every branch of every element, by reference and branch name."""
     ledgers: Ledgers = {element.reference: {} for element in circuit.elements}
+    pots = {element.reference for element in circuit.elements if element.kind == "pot"}
     for network in dict.fromkeys(each.network for each in evidence):
         for branch in network.branches:
             if not branch.name.endswith(" lifted"):
                 ledger = ledgers[branch.part].setdefault(branch.name, Ledger(branch.low, branch.high))
+                ledger.changing = branch.reverse_low is not None or branch.part in pots
                 ledger.capacitor = ledger.capacitor or branch.farads > 0.0
                 if not branch.is_open:
                     ledger.low, ledger.high = branch.low, branch.high
@@ -83,8 +90,7 @@ def enter(ledgers: Ledgers, evidence: Evidence) -> None:
             continue
         if carried[number] and ledger.carried_by is None:
             ledger.carried_by = evidence.reading.number
-        # What a junction shows one way round says nothing of the other.
-        if not branch.is_open and branch.reverse_low is None and bottom == bottom:
+        if not branch.is_open and not ledger.changing and bottom == bottom:
             ledger.least, ledger.most = max(ledger.least, bottom), min(ledger.most, top)
     for number, (bottom, top) in evidence.totals.items():
         whole = ledgers[evidence.network.splits[number].part].get(_whole(evidence.network.splits[number]))
@@ -99,7 +105,6 @@ def suspects_of(
     alone: dict[str, bool] = {}
     some: dict[str, bool] = {}
     bounds: dict[tuple[str, str], list[tuple[float, float]]] = {}
-    one_way: set[tuple[str, str]] = set()
     for evidence in failing:
         least, most = evidence.allowed
         for number, branch in enumerate(evidence.network.branches):
@@ -107,14 +112,12 @@ def suspects_of(
             if stuck and branch.name in ledgers[branch.part]:
                 pair = (float(least[number]), float(most[number]))
                 bounds.setdefault((branch.part, branch.name), []).append(pair)
-                if branch.reverse_low is not None:
-                    one_way.add((branch.part, branch.name))
     for (part, name), each in bounds.items():
         ledger = ledgers[part][name]
         fits = [low <= high for low, high in each]
         low = max([ledger.least, *(low for low, _ in each)])
         high = min([ledger.most, *(high for _, high in each)])
-        agree = low <= high or (part, name) in one_way
+        agree = low <= high or ledger.changing
         if len(each) == len(failing) and all(fits) and agree:
             alone[part] = True
         if any(fits):
