@@ -14,8 +14,8 @@ from tracer.circuit.elements import CHASSIS, Bank, Circuit
 from tracer.circuit.points import resolve_point
 from tracer.circuit.wiring import parse_wiring, print_wiring
 from tracer.errors import BadConfirmation
-from tracer.job.records import Rail, Tag, TagTerminal
-from tracer.trace.sheet import Proposal
+from tracer.job.records import Dismissal, Rail, Tag, TagTerminal
+from tracer.trace.sheet import Proposal, Terminal
 
 
 def nets(circuit: Circuit) -> nx.Graph[str]:
@@ -201,9 +201,14 @@ def test_parts_named_like_nodes_and_wires_do_not_clash() -> None:
 
 
 def test_proposals_that_nobody_confirmed_are_counted() -> None:
-    boxes = [(195, 90, 265, 110), (500, 500, 540, 520)]
-    proposals = tuple(Proposal(n, box, "resistor", 0.9, ()) for n, box in enumerate(boxes))
-    laid = lay_out({1: replace(sheet(), proposals=proposals)}, TAGS)
+    boxes = [(195, 90, 265, 110), (500, 500, 540, 520), (600, 500, 640, 520)]
+    ends = (Terminal("1", 0.0, 0.0, 1),)
+    proposals = tuple(Proposal(n, box, "resistor", 0.9, ends) for n, box in enumerate(boxes))
+    stain = Proposal(3, (700, 500, 740, 520), "resistor", 0.9, (Terminal("1", 0.0, 0.0, None),))
+    traced = {1: replace(sheet(), proposals=(*proposals, stain))}
+    laid = lay_out(traced, TAGS)
+    assert any("2 proposed parts are not confirmed" in warning for warning in laid.warnings)
+    laid = lay_out(traced, TAGS, dismissed=[Dismissal(1, boxes[2], "resistor")])
     assert any("1 proposed part is not confirmed" in warning for warning in laid.warnings)
 
 

@@ -11,8 +11,8 @@ from PyQt6.QtCore import QRectF, Qt
 from PyQt6.QtGui import QImage, QPainter, QTransform
 from pytestqt.qtbot import QtBot
 
+from tracer.bench.offered import offered, reading_order
 from tracer.desk.kept_drawing import KeptDrawing
-from tracer.desk.offered import offered, reading_order
 from tracer.desk.viewpoint import pan, zoom
 from tracer.desk.walking import tags_of
 from tracer.desk.window import DeskWindow

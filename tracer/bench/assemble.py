@@ -8,6 +8,7 @@ from tracer.bench.layout import lay_out
 from tracer.bench.records import Bench
 from tracer.bench.tracing import traced_sheet
 from tracer.job.banks import banks, rails
+from tracer.job.dismissals import dismissals
 from tracer.job.file import Job
 from tracer.job.mends import mends
 from tracer.job.sheets import sheets
@@ -48,7 +49,7 @@ def assemble(job: Job, progress: Progress | None = None, *, strict: bool = False
         part = _Part(progress, f"sheet {record.number}: ", place / len(records), 1 / len(records))
         here = record.number
         traced[here] = traced_sheet(job, record, tags(job, here), mends(job, here), part)
-    return lay_out(traced, tags(job), banks(job), rails(job), strict=strict)
+    return lay_out(traced, tags(job), banks(job), rails(job), strict=strict, dismissed=dismissals(job))
 
 
 @dataclass(frozen=True, slots=True)

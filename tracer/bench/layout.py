@@ -7,13 +7,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from tracer.bench.check import element_of, fault_of_tag, merged
+from tracer.bench.offered import offered
 from tracer.bench.records import Bench, Place, PointPlace
 from tracer.bench.sheet_wires import SheetWires, wires_of_sheet
 from tracer.circuit.elements import CHASSIS, Bank, Circuit, Element
 from tracer.circuit.kinds import kinds
 from tracer.circuit.points import nodes_of, resolve_point
 from tracer.errors import BadConfirmation, UnknownPoint
-from tracer.job.records import Rail, Tag
+from tracer.job.records import Dismissal, Rail, Tag
 from tracer.trace.sheet import TracedSheet
 
 __all__ = ["lay_out"]
@@ -44,6 +45,7 @@ def lay_out(
     rails: Sequence[Rail] = (),
     *,
     strict: bool = False,
+    dismissed: Iterable[Dismissal] = (),
 ) -> Bench:
     """Build the circuit of confirmed tags on traced sheets.
 
@@ -57,6 +59,8 @@ def lay_out(
         The set's switch banks and supply lines.
     strict : bool
         Raise at the first thing that would be a warning about a tag.
+    dismissed : iterable of Dismissal
+        Proposals of which a person said that they are no parts.
 
     Raises
     ------
@@ -73,7 +77,7 @@ def lay_out(
         _add_wires(table, number, wires)
     _drop_unfinished(table)
     _add_rails(table, rails)
-    _count_proposals(table, sheets, good)
+    _count_proposals(table, sheets, good, tuple(dismissed))
     circuit = Circuit(tuple(table.elements.values()), tuple(banks), tuple(rail.name for rail in rails))
     return Bench(
         circuit,
@@ -192,15 +196,14 @@ def _add_rails(table: _Table, rails: Iterable[Rail]) -> None:
             )
 
 
-def _count_proposals(table: _Table, sheets: Mapping[int, TracedSheet], tags: Sequence[Tag]) -> None:
+def _count_proposals(
+    table: _Table, sheets: Mapping[int, TracedSheet], tags: Sequence[Tag], dismissed: Sequence[Dismissal]
+) -> None:
     """Say how many proposed parts nobody confirmed: what is not confirmed enters no expected value."""
     for number, sheet in sorted(sheets.items()):
         boxes = [tag.box for tag in tags if tag.sheet == number]
-        waiting = sum(not any(_overlap(p.box, box) for box in boxes) for p in sheet.proposals)
+        no_parts = [each.box for each in dismissed if each.sheet == number]
+        waiting = len(offered(sheet.proposals, boxes, no_parts))
         if waiting:
             parts = "1 proposed part is" if waiting == 1 else f"{waiting} proposed parts are"
             table.warnings.append(f"Sheet {number}: {parts} not confirmed and in no expected value.")
-
-
-def _overlap(one: tuple[int, int, int, int], other: tuple[int, int, int, int]) -> bool:
-    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]

@@ -14,13 +14,13 @@ from numpy.typing import NDArray
 from PyQt6.QtCore import QObject, pyqtSignal
 
 from tracer.bench.assemble import assemble
+from tracer.bench.offered import offered
 from tracer.bench.records import Bench, Standing
 from tracer.bench.standing import standing
 from tracer.bench.tracing import page_of
 from tracer.circuit.results import Tint
 from tracer.desk import words
 from tracer.desk.lighting import Lighting
-from tracer.desk.offered import offered
 from tracer.desk.pyramid import halvings
 from tracer.desk.state import State, turn_to, with_setting
 from tracer.desk.work import Work

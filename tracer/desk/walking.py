@@ -7,10 +7,10 @@ from dataclasses import replace
 
 from PyQt6.QtCore import QObject
 
+from tracer.bench.offered import reading_order
 from tracer.desk import words
 from tracer.desk.desk import Desk
 from tracer.desk.draft import from_proposal, next_reference, to_tag
-from tracer.desk.offered import reading_order
 from tracer.desk.sheet_view import SheetView
 from tracer.desk.tagging import Tagging
 from tracer.desk.viewpoint import Viewpoint
