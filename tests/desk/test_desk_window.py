@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import gc
+import subprocess
+import sys
 import threading
+import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -23,9 +26,10 @@ from tracer.desk.menus import ENTRIES
 from tracer.desk.window import DeskWindow
 from tracer.desk.work import Work
 from tracer.errors import Cancelled, TracerError, WeightsDamaged
-from tracer.job.choices import current_meter
-from tracer.job.file import create_job
+from tracer.job.choices import current_meter, record_cautions_shown
+from tracer.job.file import create_job, open_job
 from tracer.job.marks import marks
+from tracer.job.readings import readings
 from tracer.job.records import MarkKind
 from tracer.job.sheets import add_sheet, sheets
 from tracer.job.tags import add_tag
@@ -388,3 +392,57 @@ def test_edits_made_during_a_reading_do_not_begin_it_anew(
     laid = window.desk.laid
     assert laid is not None
     assert {"R1", "R2"} <= {element.reference for element in laid.bench.circuit.elements}
+
+
+def test_closing_waits_for_what_writes_alone(qtbot: QtBot) -> None:
+    work, ends, go_on = Work(), [], threading.Event()
+    work.run("thinking", lambda _: go_on.wait(20), ends.append, ends.append)
+
+    def write(progress: Progress) -> None:
+        time.sleep(0.3)
+        ends.append("written")
+
+    work.run("writing", write, ends.append, ends.append, writes=True)
+    qtbot.wait(50)
+    begun = time.monotonic()
+    work.close()
+    assert ends == ["written"]
+    assert time.monotonic() - begun < 3.0
+    go_on.set()
+
+
+def test_the_process_ends_while_something_is_still_worked_out(tmp_path: Path) -> None:
+    """Python waits at its end for threads that are not daemons; the desk's must not hold it."""
+    script = (
+        "import time\n"
+        "from PyQt6.QtCore import QCoreApplication\n"
+        "from tracer.desk.work import Work\n"
+        "application = QCoreApplication([])\n"
+        "work = Work()\n"
+        "work.run('thinking', lambda _: time.sleep(60), print, print)\n"
+        "work.close()\n"
+    )
+    begun = time.monotonic()
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, timeout=40, text=True)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert time.monotonic() - begun < 30
+
+
+def test_a_reading_entered_just_before_closing_is_kept(
+    window: DeskWindow, settled: Callable[[DeskWindow], None]
+) -> None:
+    job = window.desk.job
+    assert job is not None
+    path = job.path
+    for tag in small_sheet.TAGS:
+        window.desk.edit(lambda job, tag=tag: add_tag(job, tag))
+    window.desk.edit(record_cautions_shown, lay_out=False)
+    settled(window)
+    window.strip.lead_typed.emit(0, "HT1")
+    window.strip.lead_typed.emit(1, "chassis")
+    settled(window)
+    window.strip.entered.emit("14k7")
+    window.close()
+    assert not path.with_name(path.name + "-journal").exists()
+    with open_job(path) as kept:
+        assert [record.shown for record in readings(kept)] == ["14k7"]

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from tracer.circuit.conditions import parse_condition
 from tracer.circuit.elements import Bank
+from tracer.desk.natural import natural
 from tracer.errors import BadConfirmation, BadValue
 from tracer.job.records import Tag
 
@@ -31,7 +32,7 @@ def ticks_of(tags: Iterable[Tag], bank: Bank) -> dict[str, frozenset[str]]:
     ['Mic', 'Tape']
     """
     found: dict[str, frozenset[str]] = {}
-    for tag in sorted((t for t in tags if t.kind == "contact"), key=lambda t: _natural(t.reference)):
+    for tag in sorted((t for t in tags if t.kind == "contact"), key=lambda t: natural(t.reference)):
         parts = dict(_condition(tag))
         found[tag.reference] = found.get(tag.reference, frozenset()) | frozenset(parts.get(bank.name, ()))
     return found
@@ -148,8 +149,3 @@ def _position(name: str, bank: Bank, places: Mapping[str, str]) -> str:
             f"positions are {', '.join(bank.positions)}. Nothing was taken from it."
         )
     return places[name.casefold()]
-
-
-def _natural(reference: str) -> tuple[tuple[int, int, str], ...]:
-    pieces = re.findall(r"\d+|\D+", reference)
-    return tuple((0, int(p), "") if p.isdigit() else (1, 0, p) for p in pieces)

@@ -20,6 +20,7 @@ from tracer.circuit.results import Tint, Verdict
 from tracer.desk import words
 from tracer.desk.colours import Look
 from tracer.desk.desk import Desk
+from tracer.desk.natural import natural
 from tracer.desk.state import reach
 from tracer.job.choices import power_applied
 from tracer.job.readings import readings, withdraw_reading
@@ -67,7 +68,7 @@ class PartsSection(QWidget):
         tints = self._desk.laid.tints if self._desk.laid is not None else {}
         self._tags = {tag.id: tag for tag in stored if tag.id is not None}
         self.list.clear()
-        for tag in sorted(stored, key=lambda tag: _natural(tag.reference)):
+        for tag in sorted(stored, key=lambda tag: natural(tag.reference)):
             tint = tints.get(tag.reference, Tint.NOT_MEASURED)
             said = " · ".join(
                 text
@@ -227,13 +228,6 @@ class DoubtsSection(QWidget):
         if len(told) > ROWS:
             shown.append(words.DOUBTS_MORE.format(count=len(told) - ROWS))
         self.text.setText("\n\n".join(shown) or words.DOUBTS_NONE)
-
-
-def _natural(reference: str) -> tuple[str, int, str]:
-    """Order R2 before R10."""
-    letters = reference.rstrip("0123456789")
-    digits = reference[len(letters) :]
-    return letters, int(digits) if digits else 0, reference
 
 
 def _fit_rows(listed: QListWidget) -> None:
