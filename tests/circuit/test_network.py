@@ -102,20 +102,20 @@ def test_every_kind_makes_a_network_from_its_example() -> None:
             assert branch.start in network.number_of, kind.name
 
 
-def test_a_pot_with_its_wiper_known_is_two_resistors() -> None:
+def test_a_pot_with_its_wiper_known_is_two_resistors_and_the_wiper() -> None:
     network = build_network(parse_wiring("pot P1: 1=A w=W 2=B; 500k; tol=20%; at=0.25"))
-    assert [branch.name for branch in network.branches] == ["P1.1-w", "P1.w-2"]
-    assert network.expected.tolist() == [125e3, 375e3]
+    assert [branch.name for branch in network.branches] == ["P1.1-w", "P1.w-2", "P1.w"]
+    assert network.expected.tolist() == [125e3, 375e3, 0.0]
     assert network.splits == ()
     turned = build_network(parse_wiring("pot P1: 1=A w=W 2=B; 500k; at=0.25"), Setting(wipers={"P1": 0.0}))
-    assert turned.expected.tolist() == [0.0, 500e3]
+    assert turned.expected.tolist() == [0.0, 500e3, 0.0]
 
 
 def test_a_pot_with_its_wiper_unknown_shares_its_total() -> None:
     network = build_network(parse_wiring("pot P1: 1=A w=W 2=B; 500k; tol=20%"))
     assert network.splits[0].branches == ("P1.1-w", "P1.w-2")
     assert (network.splits[0].total.low, network.splits[0].total.high) == (400e3, 600e3)
-    assert network.high.tolist() == [600e3, 600e3]
+    assert network.high.tolist() == [600e3, 600e3, 6e3]  # a sound wiper: 1 % (common practice)
     assert "its wiper may stand anywhere" in notes(network, "P1")
 
 

@@ -75,21 +75,22 @@ def test_a_pot_from_end_to_end_is_its_total() -> None:
 
 
 def test_a_wiper_to_one_end_reaches_from_nought_to_the_total() -> None:
-    assert pair("pot P1: 1=A w=W 2=B; 500k; tol=20%", "W", "B") == pytest.approx((0.0, 600e3))
+    """The wiper itself may add a hundredth of the track."""
+    assert pair("pot P1: 1=A w=W 2=B; 500k; tol=20%", "W", "B") == pytest.approx((0.0, 606e3))
 
 
 def test_a_wiper_against_both_ends_joined_is_at_most_a_quarter() -> None:
-    """x·(1 - x) of the total is greatest in the middle."""
+    """x·(1 - x) of the total is greatest in the middle; the wiper may add a hundredth of the track."""
     low, high = pair("pot P1: 1=A w=W 2=A; 1M; tol=0%", "W", "A")
     assert low == 0.0
-    assert 250e3 <= high <= 250e3 * 1.001
+    assert 260e3 <= high <= 260e3 * 1.001
 
 
 def test_two_such_pots_in_series_each_reach_their_own_middle() -> None:
     text = "pot P1: 1=A w=W 2=A; 1M; tol=0%\npot P2: 1=W w=B 2=W; 400k; tol=0%"
     low, high = pair(text, "A", "B")
     assert low == 0.0
-    assert 350e3 <= high <= 350e3 * 1.001
+    assert 364e3 - 1.0 <= high <= 364e3 * 1.001
 
 
 def test_a_grid_of_wiper_places_never_beats_the_limit_and_nearly_reaches_it() -> None:
@@ -101,9 +102,11 @@ def test_a_grid_of_wiper_places_never_beats_the_limit_and_nearly_reaches_it() ->
     found = []
     for x in np.linspace(0, 1, 41):
         for y in np.linspace(0, 1, 41):
-            ohms = network.low.copy()
-            ohms[:4] = 100e3 * x, 100e3 * (1 - x), 220e3 * y, 220e3 * (1 - y)
-            found.append(resistance(network.graph, ohms, start, end))
+            for wipers in (network.low[[2, 5]], network.high[[2, 5]]):
+                ohms = network.low.copy()
+                ohms[[0, 1, 3, 4]] = 100e3 * x, 100e3 * (1 - x), 220e3 * y, 220e3 * (1 - y)
+                ohms[[2, 5]] = wipers
+                found.append(resistance(network.graph, ohms, start, end))
     low, high = least_and_most(network, start, end)
     assert low == pytest.approx(min(found), abs=1e-6)
     assert max(found) <= high <= max(found) * 1.005

@@ -64,6 +64,12 @@ def test_where_the_wiper_matters_the_total_is_bounded_by_the_reading() -> None:
     assert of(causes, CauseKind.DRIFTED, "P1").says == "P1 would have to be at least 1M5, 200 % high."
 
 
+def test_a_wiper_with_dirt_on_it_has_its_ohms() -> None:
+    at_end = Setting(wipers={"P1": 0.0})
+    causes = list(explain(VOLUME, Reading("P1.w", "chassis", 40e3, at_end)))
+    assert of(causes, CauseKind.CONTACT, "P1").says == "P1's wiper touches badly: it would have to add 40k."
+
+
 def test_a_winding_is_named_by_its_outer_ends() -> None:
     text = "transformer T1: sec.1=A sec.tap=chassis sec.2=B; ohms.sec=200; tol=10%\n"
     causes = explain(parse_wiring(text), Reading("A", "B", 400.0, Setting()))
@@ -71,8 +77,11 @@ def test_a_winding_is_named_by_its_outer_ends() -> None:
 
 
 def test_a_total_is_pinned_where_the_pair_sees_it_alone() -> None:
-    proof = prove(VOLUME, [Reading("A", "chassis", 510e3, Setting(), False, 1)])
-    assert dict(proof.tints)["P1"] is Tint.PINNED
+    across = Reading("A", "chassis", 510e3, Setting(), False, 1)
+    proof = prove(VOLUME, [across])
+    assert dict(proof.tints)["P1"] is Tint.NOT_MEASURED  # nothing went through its wiper yet
+    both = prove(VOLUME, [across, Reading("P1.w", "chassis", 210e3, Setting(), False, 2)])
+    assert dict(both.tints)["P1"] is Tint.PINNED
     pinned = next(each for each in proof.pinned if each.part == "P1")
     # ± 1 % and two counts of the meter about 510k, and what the wiper's capacitor may leak beside it.
     assert pinned.low == pytest.approx(503e3, rel=0.005)

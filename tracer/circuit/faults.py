@@ -14,7 +14,7 @@ from tracer.circuit.priors import of_kind
 from tracer.circuit.results import CauseKind, Verdict
 from tracer.circuit.values import format_value
 
-__all__ = ["branch_words", "drift_words", "fault_guesses", "join_guesses"]
+__all__ = ["bad_joint", "branch_words", "drift_words", "fault_guesses", "join_guesses", "wipers"]
 
 _JOINTS = frozenset({"wire", "bond", "link", "chassis", "label"})
 _ONE_WAY = frozenset({"diode", "rectifier", "bridge", "transistor"})
@@ -36,7 +36,9 @@ def fault_guesses(case: Case) -> Iterator[Guess]:
     """
     matters = case.opened[0] > case.shorted[0] * (1 + 1e-6)
     matters |= case.opened[1] > case.shorted[1] * (1 + 1e-6)
-    sections = {branch for split in case.evidence.network.split_numbers for branch in split}
+    sections = {branch for split in case.evidence.network.split_numbers for branch in split} | set(
+        wipers(case)
+    )
     joints: dict[tuple[float, float], list[int]] = {}
     for number in np.flatnonzero(matters).tolist():
         branch = case.evidence.network.branches[number]
@@ -56,6 +58,15 @@ def fault_guesses(case: Case) -> Iterator[Guess]:
             yield from _part(case, number, branch, element.kind)
     for numbers in joints.values():
         yield from _joint(case, numbers)
+
+
+def wipers(case: Case) -> tuple[int, ...]:
+    """Return the branches that are wipers of pots."""
+    return tuple(
+        number
+        for number, branch in enumerate(case.evidence.network.branches)
+        if branch.name == f"{branch.part}.w" and case.elements[branch.part].kind == "pot"
+    )
 
 
 def branch_words(branch: Branch) -> str:
@@ -164,7 +175,7 @@ def _contact(case: Case, number: int, branch: Branch) -> Iterator[Guess]:
             says = f"{words} is closed and should be open: it sticks, or bridges."
             yield Guess(CauseKind.CONTACT, prior * likely, says, branch.part, (number,), 0.0)
         return
-    found = _bad_joint(case, [number])
+    found = bad_joint(case, [number])
     if found:
         likely, value = found
         prior = case.prior(case.priors.contact["dirty"], branch.part)
@@ -174,7 +185,7 @@ def _contact(case: Case, number: int, branch: Branch) -> Iterator[Guess]:
 
 
 def _joint(case: Case, numbers: Sequence[int]) -> Iterator[Guess]:
-    found = _bad_joint(case, numbers)
+    found = bad_joint(case, numbers)
     if not found:
         return
     likely, value = found
@@ -192,7 +203,7 @@ def _joint(case: Case, numbers: Sequence[int]) -> Iterator[Guess]:
     yield Guess(CauseKind.OPEN, prior * likely, says, element, tuple(numbers), value)
 
 
-def _bad_joint(case: Case, numbers: Sequence[int]) -> tuple[float, float] | None:
+def bad_joint(case: Case, numbers: Sequence[int]) -> tuple[float, float] | None:
     """Return how likely a joint of more ohms than it may have explains the reading, and those ohms."""
     number = numbers[0]
     branch = case.evidence.network.branches[number]

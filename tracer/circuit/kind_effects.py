@@ -49,18 +49,24 @@ def _relay_coil(stand: Stand) -> Effect:
 
 
 def _pot(stand: Stand) -> Effect:
-    """Two halves in series; with the wiper unknown they share the total in an unknown way."""
+    """Two halves in series, and the wiper that rests between them; with its place unknown they share the
+    total in an unknown way."""
     total, notes = toleranced(stand, "ohm", limits.RESISTOR)
+    reference, track = stand.element.reference, f"{stand.element.reference} track"
+    wiper = stand.branch_to("w", track, limits.WIPER.times(total.high), name=f"{reference}.w")
     if stand.wiper is not None:
         at = stand.wiper
         halves = (_fraction(total, at), _fraction(total, 1.0 - at))
-        branches = (stand.branch("1", "w", halves[0]), stand.branch("w", "2", halves[1]))
-        return Effect(branches, (), notes)
-    either = Limit(0.0, None, total.high)
-    branches = (stand.branch("1", "w", either), stand.branch("w", "2", either))
-    if stand.out:
-        return Effect(branches)
-    split = Split(stand.element.reference, (branches[0].name, branches[1].name), total, 0.0)
+    else:
+        halves = (Limit(0.0, None, total.high), Limit(0.0, None, total.high))
+    branches = (
+        stand.branch_to("1", track, halves[0], name=f"{reference}.1-w"),
+        stand.branch_from(track, "2", halves[1], name=f"{reference}.w-2"),
+        wiper,
+    )
+    if stand.wiper is not None or stand.out:
+        return Effect(branches, (), () if stand.out else notes)
+    split = Split(reference, (branches[0].name, branches[1].name), total, 0.0)
     return Effect(branches, (split,), (*notes, "its wiper may stand anywhere"))
 
 

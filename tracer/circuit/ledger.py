@@ -163,7 +163,9 @@ def pinned_parts(circuit: Circuit, ledgers: Ledgers) -> tuple[Pinned, ...]:
 
 def _only_value(table: dict[str, Ledger]) -> Ledger | None:
     """Return the ledger of a part that has one value: its only branch, or the total of all its branches."""
-    for ledger in table.values():
-        if len(table) == 1 or len(table) == 1 + ledger.sections:
+    # What a pot's wiper adds is no value of its own.
+    values = [ledger for name, ledger in table.items() if not name.endswith(".w")]
+    for ledger in values:
+        if len(values) == 1 or len(values) == 1 + ledger.sections:
             return ledger
     return None

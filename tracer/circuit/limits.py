@@ -40,6 +40,7 @@ __all__ = [
     "UNKNOWN",
     "VARISTOR",
     "WINDING",
+    "WIPER",
     "WIRE",
     "Limit",
 ]
@@ -94,6 +95,8 @@ LEAST_ELECTROLYTIC_FARADS = 4e-6
 
 COLD_FUSE = Limit(0.0, 0.1, 1.0)
 """Volts across a fuse at its rated current, by which its ohms are found (common practice)."""
+WIPER = Limit(0.0, 0.0, 0.01)
+"""What a sound wiper adds, as a ratio of its track's ohms (common practice)."""
 FUSE = Limit(0.0, None, 10.0)
 """A fuse of untold rating (common practice)."""
 COLD_LAMP = Limit(1 / 16, 1 / 10, 1 / 6)

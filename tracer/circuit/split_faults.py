@@ -11,32 +11,25 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tracer.circuit.faults import branch_words, drift_words
+from tracer.circuit.faults import bad_joint, branch_words, drift_words, wipers
 from tracer.circuit.guess import Case, Guess
 from tracer.circuit.priors import of_kind
 from tracer.circuit.results import CauseKind, Verdict
-from tracer.circuit.single import OneBranch, one_branch
-from tracer.circuit.solve import Graph, Ohms
 from tracer.circuit.values import format_value
 
 __all__ = ["split_guesses"]
 
-_SOUND_WIPER = 0.01
-"""A sound wiper adds no more than this part of the track's ohms (common practice)."""
-_DECADES = 6.0
-"""A worn wiper may add anything from 1 Ω to 1 MΩ, all decades alike (our own line)."""
-
 
 def split_guesses(case: Case) -> Iterator[Guess]:
-    """Yield every single fault of a part whose sections share one total in an unknown way."""
+    """Yield every single fault of a part whose sections share one total, and of a pot's wiper."""
+    for number in wipers(case):
+        yield from _wiper(case, number)
     for number, branches in enumerate(case.evidence.network.split_numbers):
         opened = np.max([side[list(branches)] for side in case.opened], axis=0)
         shorted = np.max([side[list(branches)] for side in case.shorted], axis=0)
         if (opened > shorted * (1 + 1e-6)).any():
             yield from _drifted(case, number)
             yield from _open(case, number)
-            if case.elements[case.evidence.network.splits[number].part].kind == "pot":
-                yield from _wiper(case, number)
 
 
 def _drifted(case: Case, number: int) -> Iterator[Guess]:
@@ -115,42 +108,15 @@ def _open(case: Case, number: int) -> Iterator[Guess]:
 
 def _wiper(case: Case, number: int) -> Iterator[Guess]:
     """Yield a wiper that adds ohms between the track and what meets it, or does not touch at all."""
-    if number in case.corners.floating(case.start, case.end):
+    branch = case.evidence.network.branches[number]
+    if branch.is_open or branch.name.endswith(" lifted"):
         return
-    network = case.evidence.network
-    split = network.splits[number]
-    lows = [_with_wiper(case, number, corner.ohms) for corner in case.corners.lows(case.start, case.end)]
-    high = _with_wiper(case, number, network.high)
-    middle = _with_wiper(case, number, case.corners.middle().ohms)
-    broken = case.chance(min(each.opened for each in lows), high.opened)
-    value = middle.value_for(case.reading.ohms)
-    least, most = (_clamped(middle, ohms) for ohms in (case.evidence.least, case.evidence.most))
-    poor = 0.0
-    sound = _SOUND_WIPER * split.total.high
-    if value is not None and sound < value < math.inf and case.evidence.verdict is Verdict.HIGH:
-        low_ohms, high_ohms = max(least, 1.0), min(most, 10.0**_DECADES)
-        poor = math.log10(high_ohms / low_ohms) / _DECADES if high_ohms > low_ohms else 0.0
-    if not broken and not poor:
+    found = bad_joint(case, [number])
+    if found is None:
         return
-    shows = math.inf if broken >= poor or value is None else value
-    says = f"{split.part}'s wiper does not touch its track."
-    if math.isfinite(shows):
-        says = f"{split.part}'s wiper touches badly: it would have to add {format_value(shows, 'ohm', 3)}."
-    prior = case.prior(case.priors.contact.get("wiper", case.priors.contact["dirty"]), split.part)
-    yield Guess(CauseKind.CONTACT, prior * 0.5 * (broken + poor), says, split.part, (), shows)
-
-
-def _clamped(branch: OneBranch, reading: float) -> float:
-    value = branch.value_for(reading)
-    return value if value is not None else 0.0 if reading < branch.shorted else math.inf
-
-
-def _with_wiper(case: Case, number: int, ohms: Ohms) -> OneBranch:
-    """Return how the pair hangs on a branch laid between the track and what the wiper's terminal meets."""
-    network = case.evidence.network
-    graph, (first, last) = network.graph, network.split_numbers[number]
-    terminal = int(graph.ends[first])
-    starts, ends = graph.starts.copy(), graph.ends.copy()
-    starts[last] = ends[first] = graph.size
-    wider = Graph(graph.size + 1, np.append(starts, terminal), np.append(ends, graph.size))
-    return one_branch(wider, np.append(ohms, 0.0), case.start, case.end, len(ohms))
+    likely, value = found
+    says = f"{branch.part}'s wiper does not touch its track."
+    if math.isfinite(value):
+        says = f"{branch.part}'s wiper touches badly: it would have to add {format_value(value, 'ohm', 3)}."
+    prior = case.prior(case.priors.contact.get("wiper", case.priors.contact["dirty"]), branch.part)
+    yield Guess(CauseKind.CONTACT, prior * likely, says, branch.part, (number,), value)

@@ -47,10 +47,16 @@ class Stand:
         name = self.element.reference if only else f"{self.element.reference}.{start}-{end}"
         return self._make(name, self._node(start), self._node(end), limit, farads)
 
-    def branch_to(self, start: str, node: str, limit: Limit, *, only: bool = False) -> Branch:
+    def branch_to(
+        self, start: str, node: str, limit: Limit, *, only: bool = False, name: str | None = None
+    ) -> Branch:
         """Make a branch from a terminal to a node that no terminal of the element stands for."""
-        name = self.element.reference if only else f"{self.element.reference}.{start}-inside"
-        return self._make(name, self._node(start), node, limit, 0.0)
+        own = self.element.reference if only else f"{self.element.reference}.{start}-inside"
+        return self._make(name or own, self._node(start), node, limit, 0.0)
+
+    def branch_from(self, node: str, end: str, limit: Limit, *, name: str) -> Branch:
+        """Make a branch from a node that no terminal of the element stands for to a terminal."""
+        return self._make(name, node, self._node(end), limit, 0.0)
 
     def _node(self, terminal: str) -> str:
         # A terminal that the circuit leaves unconnected hangs in the air.
