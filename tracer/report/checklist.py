@@ -173,7 +173,7 @@ def _why(record: ReadingRecord, stored: Circuit, both: ThenAndNow) -> str:
 def _held(pinned: Pinned) -> str:
     low = format_value(max(pinned.low, 0.0), "ohm", 3)
     held = f"{low} or more" if pinned.high is None else f"{low} to {format_value(pinned.high, 'ohm', 3)}"
-    return held if pinned.within_limits else f"{held}, not within its limits"
+    return held if pinned.within_limits else f"{held}, wider than its limits"
 
 
 def _next_readings(job: Job, circuit: Circuit, meter: Meter, most: int) -> Sequence[NextReading]:
