@@ -68,14 +68,7 @@ def plan(
         As `tracer.circuit.expect.expect`.
     """
     weighing = Weighing.of(circuit, meter, known)
-    taken = weighing.all(readings)
-    work = Work(
-        weighing,
-        taken,
-        proof or prove_evidence(circuit, taken, weighing.meter),
-        set(carried_branches(taken)),
-        {pair_key(circuit, each.reading) for each in taken},
-    )
+    work = _begun(weighing, readings, proof)
     if start is not None:
         resolve_point(circuit, start)
     settings = [setting] if setting is not None else list(_settings(circuit))
@@ -85,6 +78,17 @@ def plan(
         checkpoint(progress or NullProgress(), "choosing the next readings", place / len(settings))
         choose(work, each, start, most)
     return _in_order(work, most)
+
+
+def _begun(weighing: Weighing, readings: Sequence[Reading], proof: Proof | None) -> Work:
+    circuit, taken = weighing.circuit, weighing.all(readings)
+    return Work(
+        weighing,
+        taken,
+        proof or prove_evidence(circuit, taken, weighing.meter),
+        set(carried_branches(taken)),
+        {pair_key(circuit, each.reading) for each in taken},
+    )
 
 
 def _settings(circuit: Circuit) -> Iterator[Setting]:

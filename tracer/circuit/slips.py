@@ -113,17 +113,16 @@ def _still_in(case: Case) -> Iterator[Guess]:
 
 
 def _wrong_points(case: Case) -> Iterator[Guess]:
-    for point, other_end in ((case.reading.start, case.end), (case.reading.end, case.start)):
+    for point in (case.reading.start, case.reading.end):
         near = list(_near(case, point))
         for words, node, figure in near:
             number = case.evidence.network.number_of[node]
             if number in (case.start, case.end):
                 continue
-            ends = (
-                case.corners.free_low().resistance(other_end, number),
-                case.corners.high(other_end, number)[0].resistance(other_end, number),
-            )
-            likely = case.chance(*ends)
+            leads = (number, case.end) if point == case.reading.start else (case.start, number)
+            corners = case.corners.facing(*leads)
+            low = min(corner.resistance(*leads) for corner in corners.lows(*leads))
+            likely = case.chance(low, corners.high(*leads)[0].resistance(*leads))
             if likely:
                 weight = case.priors.slips[figure] * likely / len(near)
                 says = f"The lead meant for {point} is on {words}."

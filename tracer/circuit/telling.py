@@ -74,7 +74,7 @@ def _is_total(guess: Guess) -> bool:
 
 def _forecast(case: Case, guess: Guess, start: int, end: int, member: int) -> tuple[float, float]:
     """Return the least and most between two nodes if the guess is right, and `member` the branch at fault."""
-    network = case.evidence.network
+    network = case.corners.facing(start, end).network
     low = _changed(guess, member, network.low, 1.0 - _SPREAD)
     high = _changed(guess, member, network.high, 1.0 + _SPREAD)
     return (
@@ -96,9 +96,10 @@ def _reading(
 
 
 def _sound(case: Case, start: int, end: int) -> tuple[float, float]:
+    corners = case.corners.facing(start, end)
     return (
-        case.corners.free_low().resistance(start, end),
-        case.corners.high(start, end)[0].resistance(start, end),
+        min(corner.resistance(start, end) for corner in corners.lows(start, end)),
+        corners.high(start, end)[0].resistance(start, end),
     )
 
 
