@@ -7,15 +7,17 @@ from pathlib import Path
 
 import pytest
 from PyQt6.QtCore import Qt
+from PyQt6.QtWidgets import QComboBox, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from tracer.bench.check import element_of
-from tracer.circuit.elements import Bank
+from tracer.circuit.elements import Bank, BankStyle
 from tracer.circuit.stand import condition_holds
+from tracer.desk import words
 from tracer.desk.contact_table import changed_tags, parse_table, print_table, ticks_of
 from tracer.desk.window import DeskWindow
 from tracer.errors import BadConfirmation
-from tracer.job.banks import put_bank
+from tracer.job.banks import banks, put_bank
 from tracer.job.records import Tag, TagTerminal
 from tracer.job.tags import add_tag, tags
 
@@ -130,3 +132,16 @@ def test_what_is_written_is_read_again_and_means_the_same() -> None:
             holds = condition_holds(dict(tag.options)["closed"], {"INPUT": frozenset({position})}, element)
             assert holds == (position in ticks[tag.reference])
     assert changed_tags(made, INPUT, ticks) == ()
+
+
+def test_a_bank_is_made_with_its_style(window: DeskWindow, settled: Callable[[DeskWindow], None]) -> None:
+    fields = {edit.accessibleName(): edit for edit in window.setting.findChildren(QLineEdit)}
+    fields[words.BANK_NAME].setText("WAVE")
+    fields[words.BANK_POSITIONS].setText("Long, Medium, Short")
+    (style,) = (
+        box for box in window.setting.findChildren(QComboBox) if box.accessibleName() == words.BANK_STYLE
+    )
+    style.setCurrentText(words.BANK_STYLES[BankStyle.KEYS])
+    fields[words.BANK_POSITIONS].returnPressed.emit()
+    settled(window)
+    assert banks(window.desk.job) == (Bank("WAVE", ("Long", "Medium", "Short"), BankStyle.KEYS),)  # type: ignore[arg-type]

@@ -221,7 +221,14 @@ class SettingSection(QWidget):
             edit.setPlaceholderText(hint)
             edit.setAccessibleName(hint)
             edit.returnPressed.connect(add.click)
-        add.clicked.connect(lambda: self._make(name.text().strip(), positions.text()))
+        style = QComboBox(self._rows)
+        style.setAccessibleName(words.BANK_STYLE)
+        style.setToolTip(words.BANK_STYLE)
+        for each, text in words.BANK_STYLES.items():
+            style.addItem(text, each)
+        add.clicked.connect(
+            lambda: self._make(name.text().strip(), positions.text(), BankStyle(style.currentData()))
+        )
         line = QHBoxLayout()
         line.addWidget(name)
         line.addWidget(positions)
@@ -233,9 +240,10 @@ class SettingSection(QWidget):
         contacts.setEnabled(bool(banks(self._desk.job)) if self._desk.job is not None else False)
         buttons.addWidget(contacts)
         buttons.addStretch()
-        grid.addLayout(buttons, row + 1, 0, 1, 2)
+        grid.addWidget(style, row + 1, 0, 1, 2)
+        grid.addLayout(buttons, row + 2, 0, 1, 2)
 
-    def _make(self, name: str, positions: str) -> None:
+    def _make(self, name: str, positions: str, style: BankStyle) -> None:
         if name:
-            bank = Bank(name, tuple(p.strip() for p in positions.split(",") if p.strip()))
+            bank = Bank(name, tuple(p.strip() for p in positions.split(",") if p.strip()), style)
             self._desk.edit(lambda job: put_bank(job, bank))

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import os
 from typing import Any
 
 import numpy as np
-from PyQt6.QtCore import QBuffer, QByteArray, QIODevice, QObject, QTimer
+from PyQt6.QtCore import QBuffer, QByteArray, QIODevice, QLoggingCategory, QObject, QTimer
 from PyQt6.QtWidgets import QApplication
 
 from tracer.circuit.results import Verdict
@@ -78,6 +79,9 @@ class Tone(QObject):
 
 def _sink(parent: QObject) -> Any:
     """Return something that plays `wave`, or None where Qt's sound or a device for it is missing."""
+    # Which of the system's sound libraries are missing is nobody's concern here: the beep stands in for them.
+    if "QT_LOGGING_RULES" not in os.environ:
+        QLoggingCategory.setFilterRules("qt.multimedia.*=false")
     try:
         from PyQt6.QtMultimedia import QAudioFormat, QAudioSink, QMediaDevices
     except ImportError:

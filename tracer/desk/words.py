@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from tracer.circuit.elements import BankStyle
 from tracer.circuit.results import Verdict
 from tracer.circuit.values import format_value
 from tracer.trace.sheet import JoinKind
@@ -171,6 +172,12 @@ RAIL_WAIT = "How far the rails are proved shows once the sheet is read."
 RAIL_NONE = "No rail is named yet. Tag the labels on the sheet, or name one here."
 SETTING_NONE = "No switch banks, valves or wipers yet. They appear as parts are confirmed."
 BANK_ADD = "Add a bank"
+BANK_STYLE = "How its positions exclude each other"
+BANK_STYLES = {
+    BankStyle.ROTARY: "one at a time",
+    BankStyle.KEYS: "keys, one or none",
+    BankStyle.INDEPENDENT: "each by itself",
+}
 BANK_CONTACTS = "Contacts…"
 BANK_NAME = "Name: INPUT"
 BANK_POSITIONS = "Mic, Gram, Tape"
