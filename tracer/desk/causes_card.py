@@ -69,7 +69,7 @@ class CausesCard(QFrame):
         self.raise_()
 
     def _add(self, grid: QGridLayout, row: int, cause: Cause) -> None:
-        share = QLabel(words.WHY_SHARE.format(share=round(100 * cause.weight)), self._rows)
+        share = QLabel(_share(cause.weight), self._rows)
         share.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
         said = QPushButton(cause.says, self._rows) if cause.element else QLabel(cause.says, self._rows)
         font = QFont(self.font())
@@ -106,3 +106,7 @@ class CausesCard(QFrame):
         if a1 is not None and a1.type() == QEvent.Type.Resize and self.isVisible():
             self.place()
         return False
+
+
+def _share(weight: float) -> str:
+    return words.WHY_SHARE.format(share=round(100 * weight)) if weight >= 0.01 else words.WHY_HARDLY

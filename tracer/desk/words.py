@@ -149,6 +149,7 @@ VERDICTS = {
 }
 WHY = "What could explain it"
 WHY_SHARE = "{share} %"
+WHY_HARDLY = "under 1 %"
 THEN_MEASURE = "then {start} → {end}"
 
 # -- the drawer --------------------------------------------------------------------------------------
