@@ -96,6 +96,20 @@ def test_a_table_is_read_and_looked_at_before_it_is_kept(switched: DeskWindow, t
     assert "none.csv" in switched.contacts.wrong.text()
 
 
+def test_a_table_is_written_and_read_back(switched: DeskWindow, tmp_path: Path) -> None:
+    path = tmp_path / "written.csv"
+    switched.contacts.open()
+    switched.contacts.table.turn(1, 2)
+    before = switched.contacts.table.ticks()
+    switched.contacts.write_file(path)
+    assert path.read_text(encoding="utf-8").splitlines()[:2] == ["contact,Mic,Gram,Tape", "S1a,x,,"]
+    switched.contacts.table.turn(1, 2)
+    switched.contacts.read_file(path)
+    assert switched.contacts.table.ticks() == before
+    switched.contacts.write_file(tmp_path / "no folder" / "written.csv")
+    assert "written.csv" in switched.contacts.wrong.text()
+
+
 def test_without_a_bank_or_contacts_it_says_what_is_missing(window: DeskWindow) -> None:
     window.actions_by_name["contacts"].trigger()
     assert not window.contacts.isVisible()

@@ -23,7 +23,7 @@ from PyQt6.QtWidgets import (
 from tracer.circuit.elements import Bank
 from tracer.desk import words
 from tracer.desk.colours import Look
-from tracer.desk.contact_table import changed_tags, parse_table, ticks_of
+from tracer.desk.contact_table import changed_tags, parse_table, print_table, ticks_of
 from tracer.desk.desk import Desk
 from tracer.desk.panels import Panel
 from tracer.errors import TracerError
@@ -60,6 +60,8 @@ class ContactPanel(Panel):
         self.wrong.setObjectName("warning")
         self.read = QPushButton(words.CONTACTS_READ, self)
         self.read.clicked.connect(self._choose)
+        self.write = QPushButton(words.CONTACTS_WRITE, self)
+        self.write.clicked.connect(self._choose_place)
         self.keep = QPushButton(words.CONTACTS_KEEP, self)
         self.keep.clicked.connect(self._keep)
         leave = QPushButton(words.PART_LEAVE, self)
@@ -68,6 +70,7 @@ class ContactPanel(Panel):
         top.addWidget(self.title, 1)
         top.addWidget(self.bank)
         buttons.addWidget(self.read)
+        buttons.addWidget(self.write)
         buttons.addStretch()
         buttons.addWidget(leave)
         buttons.addWidget(self.keep)
@@ -115,6 +118,19 @@ class ContactPanel(Panel):
         self._say("")
         self.table.tick({**self.table.ticks(), **ticks})
 
+    def write_file(self, path: Path) -> None:
+        """Write the table as it stands, for a spreadsheet or another job; `read_file` reads it back."""
+        bank = self._bank()
+        if bank is None:
+            return
+        try:
+            path.write_text(print_table(bank, self.table.ticks()), encoding="utf-8")
+        except OSError as error:
+            self._say(words.CONTACTS_UNWRITTEN.format(path=path, error=error.strerror))
+            return
+        self._say("")
+        self._desk.told.emit(words.CONTACTS_WRITTEN.format(path=path))
+
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Keep on Enter, leave on Esc."""
         if a0 is not None and a0.key() == Qt.Key.Key_Escape:
@@ -151,6 +167,11 @@ class ContactPanel(Panel):
         name, _ = QFileDialog.getOpenFileName(self, words.CONTACTS_READ, "", words.FILTER_TABLES)
         if name:
             self.read_file(Path(name))
+
+    def _choose_place(self) -> None:
+        name, _ = QFileDialog.getSaveFileName(self, words.CONTACTS_WRITE, "", words.FILTER_TABLES)
+        if name:
+            self.write_file(Path(name))
 
     def _say(self, text: str) -> None:
         self.wrong.setText(text)

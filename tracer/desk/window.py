@@ -330,7 +330,7 @@ class DeskWindow(QMainWindow):
         if not self.desk.tags_in_view():
             offered = len(self.overlays.proposals)
             self.slip.tell(words.READ_DONE.format(conductors=lighting.sheet.conductors, proposals=offered))
-        elif laid.bench.warnings[:1] != self._warned:
+        elif laid.bench.warnings[:1] != self._warned and not self.card.isVisible():
             self._warned = laid.bench.warnings[:1]
             self.slip.tell_after(" ".join(self._warned))
 

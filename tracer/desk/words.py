@@ -189,6 +189,9 @@ CONTACTS_HINT = (
     "A row without a dot is not worked by this bank. Enter keeps the table, Esc leaves it."
 )
 CONTACTS_READ = "Read from a CSV file…"
+CONTACTS_WRITE = "Write as CSV…"
+CONTACTS_WRITTEN = "The table is in {path}"
+CONTACTS_UNWRITTEN = "{path} cannot be written ({error}). Choose another place."
 CONTACTS_KEEP = "Keep"
 CONTACTS_KEPT = "{bank}: {count} contacts changed."
 CONTACTS_NONE = "A table needs a switch bank (drawer, Setting) and confirmed contacts on a sheet."
