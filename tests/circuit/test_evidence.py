@@ -45,6 +45,16 @@ def test_a_blocked_diode_that_conducts_is_found() -> None:
     assert "D1" in {name for name, tint in proof.tints if tint is not Tint.NOT_MEASURED}
 
 
+def test_leads_the_wrong_way_round_are_offered() -> None:
+    # Forwards the diode shows a few hundred ohms; meant was the blocked way, 50 MΩ and more beside 221k.
+    causes = explain(SUPPLY, Reading("RAW", "AC", 900.0, Setting()))
+    swapped = next(each for each in causes if each.says.startswith("The leads are the wrong way round"))
+    assert swapped.then_measure is not None
+    assert (swapped.then_measure.start, swapped.then_measure.end) == ("RAW", "AC")
+    plain = explain(SUPPLY, Reading("AC", "chassis", 9.0, Setting()))
+    assert not any("wrong way" in each.says for each in plain)
+
+
 def test_both_ways_round_a_diode_do_not_contradict() -> None:
     forward = Reading("AC", "RAW", 600.0, Setting(), False, 1)
     back = Reading("RAW", "AC", 221e3, Setting(), False, 2)

@@ -37,6 +37,7 @@ def slip_guesses(case: Case) -> Iterator[Guess]:
     yield from _still_in(case)
     yield from _wrong_points(case)
     yield from _leads(case)
+    yield from _leads_swapped(case)
     yield from _fingers(case)
     yield from _rising(case)
 
@@ -168,6 +169,19 @@ def _leads(case: Case) -> Iterator[Guess]:
     touching = case.chance(0.0, case.meter.leads)
     if touching and low > case.meter.leads:
         yield Guess(CauseKind.LEADS, slips["leads_touch"] * touching, "The leads touch each other.")
+
+
+def _leads_swapped(case: Case) -> Iterator[Guess]:
+    """The other way round a junction on the way is blocked, or no longer."""
+    leads = case.end, case.start
+    corners = case.corners.facing(*leads)
+    if corners is case.corners:
+        return
+    low = min(corner.resistance(*leads) for corner in corners.lows(*leads))
+    likely = case.chance(low, corners.high(*leads)[0].resistance(*leads))
+    if likely:
+        says = "The leads are the wrong way round: what lies between conducts one way only."
+        yield Guess(CauseKind.LEADS, case.priors.reversed["leads"] * likely, says)
 
 
 def _fingers(case: Case) -> Iterator[Guess]:
