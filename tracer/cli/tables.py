@@ -1,10 +1,12 @@
-"""The small tables (CSV with a heading line) that commands take: points, and part bodies by hand."""
+"""The small tables (CSV) that commands take: points, part bodies by hand, readings."""
 
 from __future__ import annotations
 
 import csv
 import json
 import math
+import sys
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -58,17 +60,26 @@ def read_bodies(path: Path) -> tuple[Body, ...]:
     FileMissing
         When there is no such file.
     BadTable
-        As for `read_points`, and when a box is empty or a kind is not in ``shared/kinds.json``.
+        As for `read_points`, and when a box is empty.
+
+    Notes
+    -----
+    A kind that ``shared/kinds.json`` does not know is left out, and said on stderr: the box still ends the
+    conductors.
     """
     kinds = [entry["kind"] for entry in json.loads(shared("kinds.json").read_text("utf-8"))["kinds"]]
     bodies = []
+    unknown: Counter[str] = Counter()
     for line, (*corners, kind) in _rows(path, ("x0", "y0", "x1", "y1"), optional=("kind",)):
         x0, y0, x1, y1 = (round(_number(path, line, corner)) for corner in corners)
         if x0 >= x1 or y0 >= y1:
             raise BadTable(f"{path}, line {line}: the box is empty; x0 must be below x1 and y0 below y1.")
         if kind and kind not in kinds:
-            raise BadTable(f"{path}, line {line}: unknown kind {kind!r}. Known are: {', '.join(kinds)}.")
-        bodies.append(Body((x0, y0, x1, y1), kind or None))
+            unknown[kind] += 1
+        bodies.append(Body((x0, y0, x1, y1), kind if kind in kinds else None))
+    if unknown:
+        named = ", ".join(f"{kind!r} ({count})" for kind, count in sorted(unknown.items()))
+        print(f"tracer: {path}: no kinds of ours, taken as bodies of no kind: {named}.", file=sys.stderr)
     return tuple(bodies)
 
 
@@ -95,7 +106,11 @@ def _rows(
         raise FileMissing(f"{path} cannot be read: {error.strerror}. Check its name.") from error
     except UnicodeDecodeError as error:
         raise BadTable(f"{path} is no text file in UTF-8. Save the table as CSV in UTF-8.") from error
-    reader = csv.DictReader(text.splitlines(), skipinitialspace=True)
+    lines = text.splitlines()
+    if lines and _is_data(next(csv.reader(lines[:1], skipinitialspace=True), []), columns):
+        lines = [",".join((*columns, *optional)), *lines]  # no heading: the columns in the stated order
+    reader = csv.DictReader(lines, skipinitialspace=True)
+    shift = len(text.splitlines()) - len(lines)
     headings = [heading.strip() for heading in reader.fieldnames or ()]
     missing = [column for column in columns if column not in headings]
     if missing:
@@ -105,8 +120,16 @@ def _rows(
         cells = tuple((row.get(column) or "").strip() for column in (*columns, *optional))
         empty = [column for column, cell in zip(columns, cells, strict=False) if not cell]
         if empty:
-            raise BadTable(f"{path}, line {reader.line_num}: {empty[0]} is empty.")
-        yield reader.line_num, cells
+            raise BadTable(f"{path}, line {reader.line_num + shift}: {empty[0]} is empty.")
+        yield reader.line_num + shift, cells
+
+
+def _is_data(cells: Sequence[str], columns: Sequence[str]) -> bool:
+    """Whether a table's first row holds pixels where a heading would name them."""
+    places = [index for index, column in enumerate(columns) if column[0] in "xy"]
+    if not places or len(cells) < len(columns):
+        return False
+    return all(cells[index].strip().replace(".", "", 1).lstrip("-").isdigit() for index in places)
 
 
 def _number(path: Path, line: int, text: str) -> float:
