@@ -16,7 +16,7 @@ from tracer.job.beside import job_for_scan
 from tracer.job.file import create_job, open_job
 from tracer.job.schema import APPLICATION_ID, NEWEST
 from tracer.job.sheets import add_sheet, keep_trace, kept_trace, sheet_bytes, sheets
-from tracer.job.tags import tags
+from tracer.job.tags import remove_tag, tags
 
 
 def test_a_new_job_is_one_file_with_its_marks(tmp_path: Path) -> None:
@@ -118,6 +118,11 @@ def test_a_kill_loses_nothing_that_was_told(tmp_path: Path) -> None:
     # The edit under way may or may not be in; those told are.
     assert found[:last] == [f"R{n}" for n in range(1, last + 1)]
     assert len(found) <= last + 1
+    # A journal that was begun and holds nothing yet may stay; the next edit uses it up.
+    with open_job(path) as job:
+        first = tags(job)[0].id
+        assert first is not None
+        remove_tag(job, first)
     assert [p.name for p in tmp_path.iterdir()] == ["set.tracer"]
 
 
