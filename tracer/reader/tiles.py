@@ -14,7 +14,7 @@ from tracer.reader.weights import Weights
 
 __all__ = ["CORE", "MARGIN", "Planes", "Tile", "read_grid", "tiles_of"]
 
-CORE: Final = 640
+CORE: Final = 1024
 """Side of the part of a tile whose answer is kept, px; a multiple of 32."""
 
 MARGIN: Final = 96
