@@ -6,17 +6,19 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime
+from functools import partial
 
 from PyQt6.QtCore import QObject, pyqtSignal
 
 from tracer.bench.readings import take_reading
 from tracer.bench.records import Bench, Outcome, PointPlace
 from tracer.circuit.elements import CHASSIS, Circuit, Setting
+from tracer.circuit.evidence import Weighing
 from tracer.circuit.expect import expect
 from tracer.circuit.judge import judge
 from tracer.circuit.plan import plan
 from tracer.circuit.points import named_points, resolve_point
-from tracer.circuit.results import Cause, Expectation, NextReading, Tint, Verdict
+from tracer.circuit.results import Cause, Expectation, Meter, NextReading, Tint, Verdict
 from tracer.circuit.settings import describe_setting
 from tracer.circuit.values import parse_reading
 from tracer.desk import words
@@ -82,6 +84,7 @@ class Measuring(QObject):
         self._keep_verdict = False
         self._waiting = ""
         self._look_further = False
+        self._known: Weighing | None = None
         strip.lead_typed.connect(self._typed)
         strip.lead_wanted.connect(lambda lead: desk.pick(awaiting=lead))
         strip.swapped.connect(self.swap)
@@ -244,11 +247,12 @@ class Measuring(QObject):
 
         path, proof = job.path, laid.standing.proof
         before = None if self._desk.work.is_busy(LAY_OUT) else proof
+        known = self._weighing(bench.circuit, meter)
 
         def take(_: Progress) -> Outcome:
             # A handle of its own: the window may be closed while what follows is worked out.
             with open_job(path) as own:
-                return take_reading(own, bench, start, end, text, setting, meter, before=before)
+                return take_reading(own, bench, start, end, text, setting, meter, before=before, known=known)
 
         self._desk.work.run(READ, take, self._taken, self._desk.fail, writes=True)
 
@@ -297,14 +301,22 @@ class Measuring(QObject):
         leads, self._look_further = self._desk.state.leads, False
         doubted = any(laid.standing.counts.get(tint, 0) for tint in (Tint.SUSPECT, Tint.BAD))
 
+        known = self._weighing(circuit, meter)
+        ways = partial(plan, circuit, counted, meter=meter, most=2, known=known)
+
         def ask(progress: Progress) -> tuple[NextReading | None, bool]:
-            offered = plan(circuit, counted, setting=setting, meter=meter, most=2, progress=progress)
+            offered = ways(setting=setting, progress=progress)
             # With nothing left here the switches are turned in thought.
-            offered = offered or plan(circuit, counted, meter=meter, most=2, progress=progress)
+            offered = offered or ways(progress=progress)
             best = next((r for r in offered if {r.start, r.end} != set(leads)), None)
             return best, not offered and bool(counted) and not doubted
 
         self._desk.work.run(PLAN, ask, lambda found: self._offer(*found), lambda _: self._offer(None))
+
+    def _weighing(self, circuit: Circuit, meter: Meter) -> Weighing:
+        """Return what was worked out so far; two threads that ask at once may work twice, and no worse."""
+        self._known = Weighing.of(circuit, meter, self._known)
+        return self._known
 
     def _offer(self, reading: NextReading | None, is_end: bool = False) -> None:
         self.next = reading
