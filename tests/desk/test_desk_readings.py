@@ -18,6 +18,7 @@ from tracer.circuit.results import Tint, Verdict
 from tracer.desk.dial import decades, place_of
 from tracer.desk.measuring import asked_today
 from tracer.desk.window import DeskWindow
+from tracer.errors import UnknownPoint
 from tracer.job.banks import put_bank, put_rail
 from tracer.job.choices import cautions_shown, current_setting, record_cautions_shown
 from tracer.job.readings import readings
@@ -72,6 +73,28 @@ def test_signs_stand_for_what_they_name(bench: DeskWindow, qtbot: QtBot) -> None
     assert bench.desk.state.leads[0] == "chassis"
     bench.view.pressed.emit(63.0, 80.0)
     assert bench.desk.state.leads == ("chassis", "HT1")
+
+
+def test_a_point_that_is_not_there_is_refused_where_it_was_typed(
+    bench: DeskWindow, qtbot: QtBot, settled: Settled
+) -> None:
+    bench.strip.leads[0].setFocus()
+    with qtbot.waitSignal(bench.desk.failed) as told:
+        qtbot.keyClicks(bench.strip.leads[0], "R77.1")
+        qtbot.keyClick(bench.strip.leads[0], Qt.Key.Key_Return)
+    assert isinstance(told.args[0], UnknownPoint)
+    assert bench.desk.state.leads[0] == ""
+
+
+def test_enter_on_empty_leads_takes_the_offered_reading(
+    bench: DeskWindow, qtbot: QtBot, settled: Settled
+) -> None:
+    assert bench.measuring.next is not None
+    wanted = (bench.measuring.next.start, bench.measuring.next.end)
+    bench.strip.leads[0].setFocus()
+    qtbot.keyClick(bench.strip.leads[0], Qt.Key.Key_Return)
+    settled(bench)
+    assert bench.desk.state.leads == wanted
 
 
 def test_expected_ohms_of_two_resistors_in_series(bench: DeskWindow, qtbot: QtBot, settled: Settled) -> None:

@@ -26,7 +26,7 @@ from tracer.desk.desk import LAY_OUT, Desk
 from tracer.desk.route import route
 from tracer.desk.state import State, clear_leads, place_lead, reach, swap_leads
 from tracer.desk.strip import ReadingStrip
-from tracer.errors import TracerError
+from tracer.errors import TracerError, UnknownPoint
 from tracer.job.choices import (
     cautions_shown,
     current_meter,
@@ -127,6 +127,16 @@ class Measuring(QObject):
         return first, second
 
     def _typed(self, lead: int, point: str) -> None:
+        laid = self._desk.laid
+        if not point and not any(self._desk.state.leads) and self.next is not None:
+            self.take_next()
+            return
+        if point and laid is not None:
+            try:
+                resolve_point(laid.bench.circuit, point)
+            except UnknownPoint as error:
+                self._desk.fail(error)
+                return
         self._desk.set_state(place_lead(self._desk.state, point, lead))
         if all(self._desk.state.leads):
             self._strip.entry.setFocus()
@@ -199,6 +209,9 @@ class Measuring(QObject):
         job = self._desk.job
         if not text:
             self.take_next()
+            return
+        if not all(self._desk.state.leads):
+            self._strip.say(words.NO_PAIR)
             return
         if job is None or self._desk.laid is None or self.expectation is None:
             return

@@ -155,7 +155,6 @@ class ReadingStrip(QWidget):
 
     def show_leads(self, leads: tuple[str, str], awaiting: int) -> None:
         """Show where the leads are; the one at `awaiting` takes the next press."""
-        self.entry.setEnabled(all(leads))
         for number, edit in enumerate(self.leads):
             if edit.text() != leads[number] and not (edit.hasFocus() and edit.isModified()):
                 edit.setText(leads[number])

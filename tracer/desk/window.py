@@ -308,7 +308,8 @@ class DeskWindow(QMainWindow):
         if kept is not None:
             self.view.look_from(kept)
         self.overlays.refresh()
-        self.view.setFocus()
+        # A sheet with parts is there to be measured, a bare one to be looked at.
+        (self.strip.entry if self.desk.tags_in_view() else self.view).setFocus()
         self._retitle()
 
     def _name_edits(self) -> None:
