@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,10 +11,10 @@ from typing import Any, Final
 
 import cv2
 import numpy as np
-import onnxruntime
 from numpy.typing import NDArray
 
 from tracer.errors import FileMissing, WeightsDamaged
+from tracer.reader.sessions import INSTALL_AGAIN, open_session
 from tracer.reader.text_line import Sign
 from tracer.resources import asset
 
@@ -31,8 +30,6 @@ _COLUMN: Final = 2  # px of a strip to a column of the answer
 _STEP: Final = 16  # strips are padded to a multiple of this
 _WIDEST: Final = 1600
 _BATCH: Final = 32
-_THREADS: Final = 2
-_NEXT: Final = "Install the program again."
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,18 +71,13 @@ def load_letters(model: Path | None = None, card: Path | None = None) -> LetterW
     except (FileMissing, FileNotFoundError):
         return None
     except (OSError, ValueError, KeyError, TypeError) as error:
-        raise WeightsDamaged(f"{card}: the recogniser's card is damaged ({error!r}). {_NEXT}") from error
+        raise WeightsDamaged(
+            f"{card}: the recogniser's card is damaged ({error!r}). {INSTALL_AGAIN}"
+        ) from error
     digest = hashlib.sha256(data).hexdigest()
     if digest != expected:
-        raise WeightsDamaged(f"{model}: the weights are not those of their card. {_NEXT}")
-    options = onnxruntime.SessionOptions()
-    options.intra_op_num_threads = min(_THREADS, os.cpu_count() or 1)
-    options.inter_op_num_threads = 1
-    options.log_severity_level = 3
-    try:
-        session = onnxruntime.InferenceSession(data, options, providers=["CPUExecutionProvider"])
-    except Exception as error:  # onnxruntime raises a dozen unrelated kinds of its own
-        raise WeightsDamaged(f"{model}: the weights cannot be run ({error}). {_NEXT}") from error
+        raise WeightsDamaged(f"{model}: the weights are not those of their card. {INSTALL_AGAIN}")
+    session = open_session(data, model)
     return LetterWeights(session, alphabet, digest)
 
 

@@ -4,24 +4,21 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final, Protocol
 
 import numpy as np
-import onnxruntime
 from numpy.typing import NDArray
 
 from tracer.errors import FileMissing, WeightsDamaged
 from tracer.reader.layers import Pixel
+from tracer.reader.sessions import INSTALL_AGAIN, open_session
 from tracer.resources import asset
 
 __all__ = ["Runner", "Weights", "load_weights"]
 
-_THREADS: Final = 2
 _OUTPUTS: Final = ("classes", "sureness", "kinds", "kind_sureness")
-_NEXT: Final = "Install the program again."
 
 
 class Runner(Protocol):
@@ -81,13 +78,13 @@ def load_weights(model: Path | None = None, card: Path | None = None) -> Weights
     except FileMissing as error:
         raise WeightsDamaged(f"The reader's weights are missing: {error}") from error
     except OSError as error:
-        raise WeightsDamaged(f"The reader's weights cannot be read: {error}. {_NEXT}") from error
+        raise WeightsDamaged(f"The reader's weights cannot be read: {error}. {INSTALL_AGAIN}") from error
     digest = hashlib.sha256(data).hexdigest()
     stroke, kind_names, expected = _card_fields(told, card)
     if digest != expected:
         raise WeightsDamaged(
             f"{model}: the weights are not those of their card (SHA-256 {digest[:12]}… "
-            f"instead of {expected[:12]}…). {_NEXT}"
+            f"instead of {expected[:12]}…). {INSTALL_AGAIN}"
         )
     session = _session(data, model)
     return Weights(session, session.get_inputs()[0].name, stroke, kind_names, digest)
@@ -101,23 +98,16 @@ def _card_fields(told: bytes, card: Path) -> tuple[float, tuple[str, ...], str]:
         kind_names = tuple(str(name) for name in fields["kind_names"])
         expected = str(fields["sha256"]).lower()
     except (ValueError, KeyError, TypeError) as error:
-        raise WeightsDamaged(f"{card}: the reader's card is damaged ({error!r}). {_NEXT}") from error
+        raise WeightsDamaged(f"{card}: the reader's card is damaged ({error!r}). {INSTALL_AGAIN}") from error
     known = tuple(pixel.name.lower() for pixel in Pixel)
     if not stroke > 0 or kind_names[:1] != ("none",) or class_names != known:
-        raise WeightsDamaged(f"{card}: the reader's card makes no sense. {_NEXT}")
+        raise WeightsDamaged(f"{card}: the reader's card makes no sense. {INSTALL_AGAIN}")
     return stroke, kind_names, expected
 
 
 def _session(data: bytes, model: Path) -> Any:
-    options = onnxruntime.SessionOptions()
-    options.intra_op_num_threads = min(_THREADS, os.cpu_count() or 1)
-    options.inter_op_num_threads = 1
-    options.log_severity_level = 3
-    try:
-        session = onnxruntime.InferenceSession(data, options, providers=["CPUExecutionProvider"])
-    except Exception as error:  # onnxruntime raises a dozen unrelated kinds of its own
-        raise WeightsDamaged(f"{model}: the weights cannot be run ({error}). {_NEXT}") from error
+    session = open_session(data, model)
     outputs = {output.name for output in session.get_outputs()}
     if len(session.get_inputs()) != 1 or not outputs.issuperset(_OUTPUTS):
-        raise WeightsDamaged(f"{model}: these are the weights of something else. {_NEXT}")
+        raise WeightsDamaged(f"{model}: these are the weights of something else. {INSTALL_AGAIN}")
     return session

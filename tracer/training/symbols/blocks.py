@@ -32,19 +32,19 @@ _WORDS = (
     "RST",
 )
 _NAMES = (
-    "4051",
+    "U051",
     "IF AMP",
-    "7805",
+    "RG05",
     "TONE",
     "FM",
     "DRIVER",
     "MIXER",
     "AF",
-    "555",
+    "T55",
     "REG",
     "OSC",
     "UNIT 3",
-    "4069",
+    "U069",
     "DET",
 )
 
@@ -70,7 +70,7 @@ def amplifier_triangle(rng: np.random.Generator, pins: dict[str, str] | None = N
             terminals += [Terminal("v+", x, -edge, 0, -1)]
     if rng.random() < 0.6:
         marks.append(
-            Inscription(-0.2 * long, 0.0, str(rng.choice(["TL084", "13600", "741", "IC1", "A1", "x10"])), 0.9)
+            Inscription(-0.2 * long, 0.0, str(rng.choice(["AX084", "A3600", "A41", "IC1", "A1", "x10"])), 0.9)
         )
     if pins is None:
         pins = {}
