@@ -21,7 +21,7 @@ Counts = NDArray[np.int64]
 def measuring_sheets(level: int, count: int, size: int = 768) -> Iterable[tuple[NDArray[np.uint8], ...]]:
     """`count` spoilt sheets as image, classes, kinds; seeds from 1000, which training never draws."""
     for index in range(count):
-        sheet = spoil(draw_sheet(1000 + index, size, size, stroke=3.0), level, 5000 + index)
+        sheet = spoil(draw_sheet(1000 + index, size, size, stroke=2.4), level, 5000 + index)
         yield sheet.image, sheet.classes, sheet.kinds
 
 

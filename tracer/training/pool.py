@@ -34,7 +34,7 @@ def _keep_drawing(
     while True:
         try:
             sheet = draw_sheet(seed, size, size)
-        except (ValueError, IndexError, ZeroDivisionError) as trouble:
+        except (ValueError, LookupError, ArithmeticError) as trouble:
             print(f"sheet {seed} not drawn: {trouble!r}", flush=True)
             seed += workers
             continue
