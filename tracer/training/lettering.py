@@ -5,9 +5,11 @@ The single-stroke alphabet below is our own, on a grid four wide and six high, y
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from types import MappingProxyType
 from typing import Final
 
 import numpy as np
@@ -15,7 +17,7 @@ from PIL import Image, ImageDraw, ImageFont
 
 from tracer.training.strokes import Points
 
-__all__ = ["LETTERS", "Lettering", "letter_strokes", "print_mask", "printed_faces"]
+__all__ = ["LETTERS", "Lettering", "letter_strokes", "print_mask", "printed_faces", "stroke_forms"]
 
 # Each letter: polylines parted by "/", each a run of xy digit pairs; y is 0 at the top, 6 at the base line.
 _ALPHABET: Final = {
@@ -144,6 +146,11 @@ class Lettering:
     narrow: float = 0.62
     jitter: float = 0.0
     weight: float = 0.9
+
+
+def stroke_forms() -> Mapping[str, str]:
+    """For each sign of the single-stroke alphabet its polylines, parted by "/"."""
+    return MappingProxyType(_ALPHABET)
 
 
 @cache

@@ -13,10 +13,22 @@ from PIL import Image, ImageDraw, ImageFont
 
 from tracer.training.lettering import LETTERS, Lettering, letter_strokes
 from tracer.training.letters_alternates import alternate_strokes
+from tracer.training.letters_forms import FORMS
+from tracer.training.letters_hand import freehand_strokes, random_hand, rounded
+from tracer.training.letters_surround import surround
 from tracer.training.letters_text import ALPHABET, random_text
-from tracer.training.strokes import Points
 
-__all__ = ["HEIGHT", "WIDTH", "DrawnLine", "draw_line", "font_files", "signs_of"]
+__all__ = [
+    "BUILT_IN",
+    "FREEHAND",
+    "HEIGHT",
+    "STENCIL",
+    "WIDTH",
+    "DrawnLine",
+    "draw_line",
+    "font_files",
+    "signs_of",
+]
 
 HEIGHT: Final = 48
 """Rows of a drawn line."""
@@ -24,11 +36,22 @@ HEIGHT: Final = 48
 WIDTH: Final = 10 * HEIGHT
 """Columns, at the right end bare paper; ten lines on top of each other make a square."""
 
+BUILT_IN: Final = "built in"
+"""In the place of a font file: Pillow's own face."""
+
+STENCIL: Final = "stroke"
+"""In the place of a face: the single-stroke alphabet, as from a stencil or a practised hand."""
+
+FREEHAND: Final = "freehand"
+"""In the place of a face: a writer made up anew for each line."""
+
 _LETTER: Final = 0.75  # share of the rows that the lettering fills, as the line finder's cut gives it
 _FINER: Final = 2
-_STROKE_SIGNS: Final = frozenset(LETTERS) & frozenset(ALPHABET)
+_SIGNS: Final = {
+    STENCIL: frozenset(LETTERS) & frozenset(ALPHABET),
+    FREEHAND: frozenset(FORMS) | {" "},
+}
 _TOFU: Final = "\uffff"
-_BUILT_IN: Final = "built in"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,14 +69,14 @@ def font_files(folder: Path) -> tuple[str, ...]:
 
 @cache
 def _font(face: str, size: int) -> ImageFont.FreeTypeFont | ImageFont.ImageFont:
-    return ImageFont.load_default(size) if face == _BUILT_IN else ImageFont.truetype(face, size)
+    return ImageFont.load_default(size) if face == BUILT_IN else ImageFont.truetype(face, size)
 
 
 @cache
 def signs_of(face: str) -> frozenset[str]:
-    """The signs of `ALPHABET` that a face has; ``"stroke"`` is the single-stroke alphabet."""
-    if face == "stroke":
-        return _STROKE_SIGNS
+    """The signs of `ALPHABET` that a face, `STENCIL` or `FREEHAND` has."""
+    if face in _SIGNS:
+        return _SIGNS[face]
     font = _font(face, 40)
     missing = bytes(font.getmask(_TOFU))
     found = {" "}
@@ -64,24 +87,50 @@ def signs_of(face: str) -> frozenset[str]:
     return frozenset(found)
 
 
-def draw_line(
-    rng: np.random.Generator, faces: tuple[str, ...], *, hand: float = 0.45, other_forms: float = 0.0
-) -> DrawnLine:
-    """Draw a random line in one of `faces`, or with chance `hand` in the single-stroke alphabet.
+def draw_line(rng: np.random.Generator, faces: tuple[str, ...], *, other_forms: float = 0.0) -> DrawnLine:
+    """Draw a random line in one of `faces`, each as likely as the next.
 
-    With chance `other_forms` such a line has some signs in another form, each of a size of its own.
+    Parameters
+    ----------
+    rng : numpy.random.Generator
+    faces : tuple of str
+        Font files, `STENCIL` and `FREEHAND`; name one more than once to draw it more often.
+    other_forms : float
+        Chance that a line in `STENCIL` has some signs in another form, each of a size of its own.
     """
-    face = "stroke" if rng.random() < hand else faces[int(rng.integers(0, len(faces)))]
+    face = faces[int(rng.integers(0, len(faces)))]
     text = random_text(rng)
     for _ in range(20):
         if set(text) <= signs_of(face):
             break
         text = random_text(rng)
     else:
-        face, text = "stroke", "R1"
-    ink = _stroked(text, rng, other_forms) if face == "stroke" else _printed(text, face, rng)
-    ink, text = _fit(ink, text, rng)
-    return DrawnLine(_surround(ink, rng), text)
+        face, text = STENCIL, "R1"
+    if face == FREEHAND:
+        ink, capital = _freehand(text, rng), _FINER * HEIGHT * _LETTER
+    elif face == STENCIL:
+        ink, capital = _stroked(text, rng, other_forms), _FINER * HEIGHT * _LETTER
+    else:
+        ink, capital = _printed(text, face, rng), HEIGHT * _LETTER
+    return DrawnLine(surround(_fit(ink, capital, rng), WIDTH, HEIGHT, rng), text)
+
+
+def _freehand(text: str, rng: np.random.Generator) -> Image.Image:
+    """A made-up writer's hand; 255 is ink."""
+    high = HEIGHT * _LETTER * _FINER
+    strokes = freehand_strokes(_spread(text, rng), random_hand(rng), rng)
+    every = np.concatenate([points for points, _ in strokes])
+    low = every.min(axis=0)
+    room = every.max(axis=0) - low
+    image = Image.new("L", (int(high * (room[0] + 1)) + 2, int(high * (room[1] + 1)) + 2))
+    brush = ImageDraw.Draw(image)
+    for points, width in strokes:
+        pen = max(2.0, high * width)
+        path = [(float(x), float(y)) for x, y in (points - low + 0.5) * high]
+        brush.line(path, fill=255, width=round(pen), joint="curve")
+        for x, y in (path[0], path[-1]):
+            brush.ellipse((x - pen / 2, y - pen / 2, x + pen / 2, y + pen / 2), fill=255)
+    return image
 
 
 def _stroked(text: str, rng: np.random.Generator, other_forms: float) -> Image.Image:
@@ -96,13 +145,13 @@ def _stroked(text: str, rng: np.random.Generator, other_forms: float) -> Image.I
     strokes = alternate_strokes if rng.random() < other_forms else letter_strokes
     pieces = strokes(spaced, high, style, rng)
     pen = high * float(rng.uniform(0.06, 0.2))
-    rounded = rng.random() < 0.6
+    times = 2 if rng.random() < 0.6 else 0
     size = (int(high * (style.narrow * 1.25 * len(spaced) + 2.5)), int(high * 2.4))
     image = Image.new("L", size)
     brush = ImageDraw.Draw(image)
     middle = np.array(size) / 2
     for piece in pieces:
-        points = (_rounded(piece) if rounded and len(piece) > 2 else piece) + middle
+        points = rounded(piece, times) + middle
         path = [(float(x), float(y)) for x, y in points]
         brush.line(path, fill=255, width=max(1, round(pen)), joint="curve")
         for x, y in (path[0], path[-1]):
@@ -115,15 +164,6 @@ def _spread(text: str, rng: np.random.Generator) -> str:
     return " ".join(text) if len(text) < 7 and " " not in text and rng.random() < 0.02 else text
 
 
-def _rounded(piece: Points) -> Points:
-    """Cut a polyline's corners twice (Chaikin 1974), its ends kept."""
-    for _ in range(2):
-        first, last = piece[:1], piece[-1:]
-        near, far = 0.75 * piece[:-1] + 0.25 * piece[1:], 0.25 * piece[:-1] + 0.75 * piece[1:]
-        piece = np.concatenate([first, np.stack([near, far], axis=1).reshape(-1, 2), last])
-    return piece
-
-
 def _printed(text: str, face: str, rng: np.random.Generator) -> Image.Image:
     """A face, its letters at times spaced, each a little off its place as a typewriter strikes."""
     font = _font(face, HEIGHT)
@@ -134,44 +174,37 @@ def _printed(text: str, face: str, rng: np.random.Generator) -> Image.Image:
         brush.text((HEIGHT, HEIGHT // 2), text, fill=255, font=font)
         return image
     gap, stray = float(rng.uniform(-0.03, 0.16)) * HEIGHT, float(rng.choice([0.0, 0.0, 0.8, 1.6]))
+    slashed, raised = rng.random() < 0.12, rng.random() < 0.2
     x = float(HEIGHT)
     for sign in text:
-        brush.text((x, HEIGHT / 2 + float(rng.normal(0, stray))), sign, fill=255, font=font)
+        y = HEIGHT / 2 + float(rng.normal(0, stray))
+        if sign == "." and raised:  # the point at half height, as printed in Britain
+            y -= float(rng.uniform(0.2, 0.36)) * HEIGHT
+        brush.text((x, y), sign, fill=255, font=font)
+        if sign == "0" and slashed:
+            _slash(brush, font.getbbox(sign), (x, y), rng)
         x += font.getlength(sign) + gap
     return image
 
 
-def _fit(ink: Image.Image, text: str, rng: np.random.Generator) -> tuple[Image.Image, str]:
-    """Trim to the ink and scale to the share of the rows that a cut line fills."""
+def _slash(
+    brush: ImageDraw.ImageDraw,
+    box: tuple[float, float, float, float],
+    at: tuple[float, float],
+    rng: np.random.Generator,
+) -> None:
+    """Strike a nought through, from its lower left to its upper right."""
+    left, top, right, bottom = box[0] + at[0], box[1] + at[1], box[2] + at[0], box[3] + at[1]
+    over, pen = float(rng.uniform(-0.12, 0.1)) * (right - left), int(rng.integers(2, 6))
+    brush.line((left - over, bottom + over, right + over, top - over), fill=255, width=pen)
+
+
+def _fit(ink: Image.Image, capital: float, rng: np.random.Generator) -> Image.Image:
+    """Trim to the ink and scale as the line finder's cut does; a capital is `capital` px tall."""
     box = ink.getbbox() or (0, 0, 1, 1)
     cut = ink.crop(box)
-    least = 0.62 * HEIGHT * _LETTER * (_FINER if ink.height > 3 * HEIGHT else 1)
-    tall = max(cut.height, least)  # a lone dash or point is not blown up
+    tall = max(cut.height, 0.62 * capital)  # a lone dash or point is not blown up
     scale = HEIGHT * _LETTER / tall * float(rng.uniform(0.82, 1.08))
     wide = cut.width * scale * float(np.exp(rng.normal(0, 0.15)))
     wide = min(max(wide, 2.0), WIDTH - 16.0)
-    return cut.resize((max(2, round(wide)), max(2, round(cut.height * scale))), Image.Resampling.BOX), text
-
-
-def _surround(ink: Image.Image, rng: np.random.Generator) -> NDArray[np.uint8]:
-    """Set the line on its strip with what may lie near: wires that touch, bits of other lettering."""
-    strip = Image.new("L", (WIDTH, HEIGHT))
-    left = int(rng.integers(3, max(4, min(12, WIDTH - ink.width))))
-    top = round((HEIGHT - ink.height) / 2 + float(rng.normal(0, 1.6)))
-    strip.paste(ink, (left, top))
-    brush = ImageDraw.Draw(strip)
-    pen = int(rng.integers(2, 8))
-    end = left + ink.width
-    pick = rng.random()
-    if pick < 0.06:  # a wire along the top or the bottom
-        y = float(rng.choice([rng.uniform(0, 4), rng.uniform(HEIGHT - 5, HEIGHT - 1)]))
-        brush.line((0, y, min(WIDTH, end + 6), y + rng.normal(0, 1)), fill=255, width=pen)
-    elif pick < 0.12:  # an upright one beside the ends
-        x = float(rng.choice([rng.uniform(0, max(1, left - 1)), end + rng.uniform(2, 9)]))
-        brush.line((x, 0, x + rng.normal(0, 1), HEIGHT), fill=255, width=pen)
-    elif pick < 0.2:  # the stump of a wire or of a letter above or below
-        x, reach = float(rng.uniform(left, end)), float(rng.uniform(2, 7))
-        y = 0.0 if rng.random() < 0.5 else float(HEIGHT)
-        brush.line((x, y, x + rng.normal(0, 6), abs(y - reach)), fill=255, width=pen)
-    image = 255 - np.asarray(strip)
-    return np.ascontiguousarray(image)
+    return cut.resize((max(2, round(wide)), max(2, round(cut.height * scale))), Image.Resampling.BOX)

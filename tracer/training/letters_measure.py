@@ -17,7 +17,7 @@ import onnxruntime
 from numpy.typing import NDArray
 from PIL import Image
 
-from tracer.training.letters_draw import HEIGHT, draw_line, font_files
+from tracer.training.letters_draw import FREEHAND, HEIGHT, STENCIL, draw_line, font_files
 from tracer.training.letters_text import ALPHABET
 from tracer.training.spoil import LEVELS, spoil
 from tracer.training.truth import DrawnPart, SheetTruth
@@ -43,7 +43,7 @@ def measure_letters(model: Path, faces: tuple[str, ...], pages: int = 4, seed: i
     model : Path
         The ONNX file.
     faces : tuple of str
-        Faces to draw with; "stroke" is the single-stroke alphabet.
+        Faces to draw with, as `draw_line` takes them.
     pages : int
         Of `_LINES` lines each, for every face and level.
     seed : int
@@ -77,7 +77,7 @@ def _spoilt_lines(face: str, level: int, seed: int) -> list[tuple[NDArray[np.uin
     parts, texts = [], []
     rows, columns = _LINES // 3, 3
     for number in range(_LINES):
-        line = draw_line(rng, (face,), hand=1.0 if face == "stroke" else 0.0)
+        line = draw_line(rng, (face,))
         ink = np.argwhere(line.image < 128)
         (top, left), (bottom, right) = ink.min(axis=0), ink.max(axis=0) + 1
         scale = float(rng.uniform(*_TALL)) / (0.75 * HEIGHT)
@@ -124,7 +124,7 @@ def main() -> None:
     parser.add_argument("--fonts", type=Path, required=True, help="folder of faces not learned from")
     parser.add_argument("--card", type=Path, help="to write the figures into")
     options = parser.parse_args()
-    figures = measure_letters(options.model, (*font_files(options.fonts), "stroke"))
+    figures = measure_letters(options.model, (*font_files(options.fonts), STENCIL, FREEHAND))
     for level, shares in figures.items():
         print(level, shares)
     if options.card is not None:

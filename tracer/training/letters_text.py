@@ -43,9 +43,17 @@ _WORDS: Final = (
     "PRI", "SEC", "CT", "RELAY", "METER", "LAMP", "PHONES", "SPEAKER", "AND", "ONLY", "WHEN", "SET", "MAX",
     "MIN",
     "STANDBY", "PLAY", "RECORD", "ERASE", "BIAS", "FEEDBACK", "HUM", "PRESET", "TRIM", "CLOSED", "OPEN",
-    "AMPLIFIER",
+    "AMPLIFIER", "RESISTORS", "CAPACITORS", "OHMS", "MFD", "PFD", "MMFD", "MEGOHMS", "MICROFARADS",
+    "PICOFARADS", "OTHERWISE", "STATED", "SHOWN", "SPECIFIED", "VALUES", "EXCEPT", "WHERE", "ARE", "IS",
+    "K", "M", "=", "1000", "K=1000", "M=1000000", "1000 OHMS", "WATT", "WATTS", "VOLTS", "MEASURED", "WITH",
+    "RESPECT", "THE", "NOT", "FITTED", "GROUND", "POWER", "CONTROL", "SELECT", "MOUNTED", "BATTERY", "RESET",
+    "TRANSFORMER", "RECTIFIER", "SMOOTHING", "DETECTOR", "DRIVER", "NC", "N.C.", "COM", "OUT", "COIL",
+    "MOTOR",
 )  # fmt: skip
 _RAILS: Final = (
+    "+5V", "+5v", "-5V", "+15V", "+9V", "-12V", "-24V", "+24V", "VDD", "VSS", "VEE", "-VE", "+VE", "H.T.",
+    "L.T.", "E.H.T.", "H.T.-", "HT2+", "G.B.", "B-", "C+", "A+", "A-", "+HT", "AC", "L", "N", "0V", "+90V",
+    "+1.5V",
     "HT", "HT+", "HT-", "HT1", "HT2", "HT3", "H.T.+", "L.T.", "LT+", "HTR", "AGC", "AVC", "A.V.C.", "GND",
     "E", "+5",
     "-5v", "(+5)", "0V", "+12V", "-15V", "B+", "EHT", "+250V", "+300V", "200V", "6.3V", "4V", "GB-", "HT1+",
@@ -82,8 +90,11 @@ def random_text(rng: np.random.Generator) -> str:
     >>> 0 < len(text) <= LONGEST and set(text) <= set(ALPHABET)
     True
     """
-    makers = (_reference, _resistance, _capacitance, _other_value, _pin, _rail, _note, _mixture, _both)
-    share = (0.27, 0.15, 0.15, 0.06, 0.1, 0.05, 0.1, 0.08, 0.04)
+    makers = (
+        _reference, _resistance, _capacitance, _other_value, _pin, _rail, _note, _mixture, _both, _type,
+        _syllables,
+    )  # fmt: skip
+    share = (0.25, 0.15, 0.13, 0.06, 0.09, 0.06, 0.08, 0.06, 0.03, 0.05, 0.04)
     text = makers[int(rng.choice(len(makers), p=share))](rng)
     return text[:LONGEST].strip() or "1"
 
@@ -234,6 +245,33 @@ def _mixture(rng: np.random.Generator) -> str:
         letters = "".join(rng.choice(list("ABCDEFGHKLMNPTUVXYZ"), int(rng.integers(1, 5))))
         return letters + "".join(rng.choice(list("0123456789"), int(rng.integers(1, 5))))
     return "".join(rng.choice(list(ALPHABET), int(rng.integers(1, 9))))
+
+
+def _type(rng: np.random.Generator) -> str:
+    """A type number: letters, digits, at times letters again, or digits first as on diodes and valves."""
+    letters, digits = list("ABCDEFGHKLMNPSTUVXYZ"), list("0123456789")
+    first = "".join(rng.choice(letters, int(rng.integers(1, 4))))
+    number = "".join(rng.choice(digits, int(rng.integers(2, 5))))
+    last = "".join(rng.choice(letters, int(rng.integers(0, 3))))
+    pick = rng.random()
+    if pick < 0.2:
+        return f"{int(rng.integers(1, 10))}N{number}"
+    if pick < 0.4:
+        return number + last
+    if pick < 0.55:
+        return f"{int(rng.integers(1, 60))}{first}{int(rng.integers(1, 10))}{last[:1]}"
+    return first + number + last
+
+
+def _syllables(rng: np.random.Generator) -> str:
+    """A word that is none, so that words are spelt and not guessed."""
+    word = "".join(
+        _one(rng, *"BCDFGHKLMNPRSTVWY", "TR", "ST", "CH", "SH", "")
+        + _one(rng, *"AEIOU", "EE", "OU", "ER", "IN")
+        for _ in range(int(rng.integers(1, 5)))
+    )
+    pick = rng.random()
+    return word.lower() if pick < 0.25 else word.capitalize() if pick < 0.5 else word
 
 
 def _both(rng: np.random.Generator) -> str:

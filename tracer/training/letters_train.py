@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import argparse
 import copy
-import hashlib
 import json
 import math
 import time
@@ -18,13 +17,17 @@ import torch
 from torch import Tensor
 from torch.nn import functional
 
-from tracer.training.letters_draw import font_files
-from tracer.training.letters_network import ROWS, LettersNetwork, LettersReadout
+from tracer.training.letters_draw import BUILT_IN, FREEHAND, STENCIL, font_files
+from tracer.training.letters_export import export_letters
+from tracer.training.letters_network import LettersNetwork
 from tracer.training.letters_pool import LinePool
 from tracer.training.letters_spoil import spoil_lines
-from tracer.training.letters_text import ALPHABET
 
-__all__ = ["export_letters", "main"]
+__all__ = ["main", "mixed_faces"]
+
+_STENCIL_SHARE = 0.22
+_FREEHAND_SHARE = 0.28
+_SAVED_EVERY = 60.0  # s
 
 
 def _arguments() -> argparse.Namespace:
@@ -38,7 +41,7 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("--minutes", type=float, default=2.5, help="time to train for, drawing included")
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--start", type=Path, help="weights (letters.pt) to go on from")
-    parser.add_argument("--workers", type=int, default=15)
+    parser.add_argument("--workers", type=int, default=12)
     parser.add_argument("--lines", type=int, default=120_000, help="drawn lines held in memory")
     parser.add_argument("--batch", type=int, default=640, help="a multiple of 10")
     parser.add_argument("--rate", type=float, default=2.5e-3)
@@ -60,10 +63,27 @@ def _share(part: float) -> float:
     return part / 0.05 if part < 0.05 else 0.5 * (1 + math.cos(math.pi * (part - 0.05) / 0.95)) + 1e-3
 
 
+def mixed_faces(printed: tuple[str, ...]) -> tuple[str, ...]:
+    """Add the stencil and the freehand to printed faces as often as gives each its share of the lines.
+
+    Examples
+    --------
+    >>> [mixed_faces(("a",) * 50).count(face) for face in ("a", STENCIL, FREEHAND)]
+    [50, 22, 28]
+    """
+    whole = len(printed) / (1 - _STENCIL_SHARE - _FREEHAND_SHARE)
+    return (
+        *printed,
+        *(STENCIL,) * round(_STENCIL_SHARE * whole),
+        *(FREEHAND,) * round(_FREEHAND_SHARE * whole),
+    )
+
+
 def _run(options: argparse.Namespace, device: str) -> tuple[LettersNetwork, dict[str, Any]]:
     torch.manual_seed(options.seed)
     start = time.monotonic()
-    faces = ("built in", *font_files(options.fonts))
+    printed = (BUILT_IN, *font_files(options.fonts))
+    faces = mixed_faces(printed)
     pool = LinePool(options.lines, options.workers, options.seed, faces, options.other_forms)
     network = LettersNetwork().to(device)
     if options.start is not None:
@@ -73,7 +93,7 @@ def _run(options: argparse.Namespace, device: str) -> tuple[LettersNetwork, dict
     pool.wait(min(options.lines // 2, 20 * options.batch))
     began = time.monotonic() - start
     print(f"first lines after {began:.0f} s", flush=True)
-    seconds, steps, shown = 60 * options.minutes, 0, 0.0
+    seconds, steps, shown, saved = 60 * options.minutes, 0, 0.0, 0.0
     while (now := time.monotonic() - start) < seconds:
         for group in optimiser.param_groups:
             group["lr"] = options.rate * _share((now - began) / (seconds - began))
@@ -87,10 +107,14 @@ def _run(options: argparse.Namespace, device: str) -> tuple[LettersNetwork, dict
         if now - shown > 10:
             shown = now
             print(f"{now:5.0f} s  step {steps}  loss {loss.item():.4f}  lines {pool.drawn}", flush=True)
+        if now - saved > _SAVED_EVERY:
+            saved = now
+            _save(steady, options.out)
     drawn = pool.drawn
     pool.close()
     return steady, {"steps": steps, "lines_drawn": drawn, "lines_read": steps * options.batch,
-                    "seconds": round(seconds), "faces": [Path(face).stem for face in faces]}  # fmt: skip
+                    "seconds": round(seconds), "faces": [Path(face).stem for face in printed],
+                    "share_stencil": _STENCIL_SHARE, "share_freehand": _FREEHAND_SHARE}  # fmt: skip
 
 
 @torch.no_grad()
@@ -101,35 +125,8 @@ def _follow(steady: LettersNetwork, network: LettersNetwork, keep: float) -> Non
             mine.lerp_(theirs, 1 - keep)
 
 
-def export_letters(network: LettersNetwork, folder: Path, card: dict[str, Any]) -> Path:
-    """Write ``letters.onnx`` and ``letters.json``; `card` says how it was made.
-
-    The graph takes ``strips`` (B, 1, 32, W) float32 and gives ``chances`` (B, W / 2, 1 + signs) float32.
-    """
-    target = folder / "letters.onnx"
-    torch.onnx.export(
-        LettersReadout(network).eval(),
-        (torch.ones(2, 1, ROWS, 160),),
-        str(target),
-        input_names=["strips"],
-        output_names=["chances"],
-        dynamic_axes={"strips": {0: "count", 3: "width"}, "chances": {0: "count", 1: "columns"}},
-        opset_version=17,
-        do_constant_folding=True,
-        dynamo=False,
-    )
-    full = {
-        "sha256": hashlib.sha256(target.read_bytes()).hexdigest(),
-        "what": "The recogniser of lettering: strips of grey in, the chance of each sign along them out.",
-        "input": {"name": "strips", "shape": ["B", 1, ROWS, "W"], "dtype": "float32", "paper": 1.0},
-        "letter_share_of_height": 0.75,
-        "output": "chances",
-        "alphabet": ALPHABET,
-        "trained_on": "Lines drawn and spoilt by tracer.training alone; no scan of any real sheet.",
-        **card,
-    }  # fmt: skip
-    (folder / "letters.json").write_text(json.dumps(full, indent=1, ensure_ascii=False) + "\n", "utf-8")
-    return target
+def _save(network: LettersNetwork, folder: Path) -> None:
+    torch.save({key: value.cpu() for key, value in network.state_dict().items()}, folder / "letters.pt")
 
 
 def main() -> None:
@@ -140,7 +137,7 @@ def main() -> None:
     torch.backends.cudnn.benchmark = True
     options.out.mkdir(parents=True, exist_ok=True)
     network, run = _run(options, device)
-    torch.save({k: v.cpu() for k, v in network.state_dict().items()}, options.out / "letters.pt")
+    _save(network, options.out)
     where = torch.cuda.get_device_name(0) if device == "cuda" else "processor only"
     command = (
         f"python -m tracer.training.letters_train --fonts FONTS --out DIR --minutes {options.minutes:g}"
