@@ -87,13 +87,13 @@ class LettersNetwork(nn.Module):
         self.body = nn.Sequential(
             _Fold(1, 24, (3, 3), (2, 2)),
             _Rest(24),
-            _Fold(24, 64, (3, 3), (2, 1)),
-            _Rest(64),
-            _Fold(64, 112, (3, 3), (2, 1)),
-            _Fold(112, 176, (4, 1), flat=True),
-            *(_Along(176, 256, 5, step) for step in (1, 2, 4, 2, 1)),
+            _Fold(24, 56, (3, 3), (2, 1)),
+            _Rest(56),
+            _Fold(56, 96, (3, 3), (2, 1)),
+            _Fold(96, 192, (4, 1), flat=True),
+            *(_Along(192, 288, 5, step) for step in (1, 2, 4, 1)),
         )
-        self.head = nn.Conv2d(176, 1 + len(ALPHABET), 1)
+        self.head = nn.Conv2d(192, 1 + len(ALPHABET), 1)
 
     def forward(self, strips: Tensor) -> Tensor:
         """Give the scores."""
