@@ -138,9 +138,9 @@ def test_blank_page_goes_through(weights: Weights) -> None:
 
 
 def test_scaling_up_stops_at_the_limit_for_pages() -> None:
-    assert grid_scale(1.0, 3.0, 30_000_000) == pytest.approx(2.0)
-    assert grid_scale(1.0, 3.0, 119_000_000) == pytest.approx(1.0, abs=0.01)
-    assert grid_scale(9.0, 3.0, 119_000_000) == pytest.approx(1 / 3)
+    assert grid_scale(1.0, 3.0, (2.2, 3.5), 30_000_000) == pytest.approx(2.0)
+    assert grid_scale(1.0, 3.0, (2.2, 3.5), 119_000_000) == pytest.approx(1.0, abs=0.01)
+    assert grid_scale(9.0, 3.0, (2.2, 3.5), 119_000_000) == pytest.approx(1 / 3)
 
 
 def test_progress_rises_to_one_and_cancel_stops(weights: Weights) -> None:
@@ -168,8 +168,10 @@ def test_weights_that_do_not_fit_their_card(tmp_path: Path) -> None:
     ("field", "value"),
     [
         ("sha256", None),
-        ("input", {"stroke_px": 0}),
-        ("input", {"stroke_px": "wide"}),
+        ("input", {"stroke_px": 0, "strokes_px": [0, 0]}),
+        ("input", {"stroke_px": "wide", "strokes_px": [2, 3]}),
+        ("input", {"stroke_px": 3.0, "strokes_px": [3.5, 2.2]}),
+        ("input", {"stroke_px": 3.0}),
         ("input", 3),
         ("class_names", ["wire", "background"]),
         ("kind_names", ["resistor"]),

@@ -26,7 +26,7 @@ def save_tiny_network(folder: Path, stroke: float = 3.0) -> tuple[Path, Path]:
     model.write_bytes(_network().SerializeToString())
     fields = {
         "sha256": hashlib.sha256(model.read_bytes()).hexdigest(),
-        "input": {"stroke_px": stroke},
+        "input": {"stroke_px": stroke, "strokes_px": [0.73 * stroke, 1.17 * stroke]},
         "class_names": [pixel.name.lower() for pixel in Pixel],
         "kind_names": list(KIND_NAMES),
     }

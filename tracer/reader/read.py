@@ -19,8 +19,6 @@ from tracer.scan.transform import chain, identity, inverse
 
 __all__ = ["grid_scale", "read"]
 
-_THINNEST: Final = 2.2  # px; the network is trained on strokes from here …
-_THICKEST: Final = 3.5  # px; … to 4.2, but a page of thick strokes is read as well, and faster, made smaller
 _LEAST_TURN: Final = 1.5  # degrees; the network is trained on less, and turning softens the ink
 _LEAST_CONFIDENCE: Final = 0.4
 _WATCH_NOTHING: Final = NullProgress()
@@ -49,7 +47,7 @@ def read(page: Page, progress: Progress = _WATCH_NOTHING, *, weights: Weights | 
     grid = level(page.grey)
     checkpoint(progress, "measuring the strokes", 0.0)
     stroke = usual_stroke(grid).width
-    grid, scaled = rescale(grid, grid_scale(stroke, weights.stroke, grid.size))
+    grid, scaled = rescale(grid, grid_scale(stroke, weights.stroke, weights.strokes, grid.size))
     skew = measure_skew(grid)
     turned = identity()
     if _stands_out(skew):
@@ -68,11 +66,11 @@ def read(page: Page, progress: Progress = _WATCH_NOTHING, *, weights: Weights | 
     )
 
 
-def grid_scale(stroke: float, wanted: float, pixels: int) -> float:
+def grid_scale(stroke: float, wanted: float, known: tuple[float, float], pixels: int) -> float:
     """Choose how much to scale a page for the network.
 
-    Strokes near enough to the wanted one are left alone, so that a crisp scan stays crisp; a
-    page is never made larger than the limit for pages.
+    Strokes that the network knows are left alone, so that a crisp scan stays crisp; a page of thick strokes
+    is read as well, and faster, made smaller. A page is never made larger than the limit for pages.
 
     Parameters
     ----------
@@ -80,15 +78,18 @@ def grid_scale(stroke: float, wanted: float, pixels: int) -> float:
         The page's usual stroke, px.
     wanted : float
         The network's, px.
+    known : (float, float)
+        The thinnest and thickest that it reads as they are, px.
     pixels : int
         Of the page.
 
     Examples
     --------
-    >>> grid_scale(3.4, 3.0, 1_000_000), grid_scale(1.0, 3.0, 1_000_000), grid_scale(6.0, 3.0, 1_000_000)
-    (1.0, 3.0, 0.5)
+    >>> [grid_scale(stroke, 2.5, (2.0, 3.0), 1_000_000) for stroke in (2.9, 1.0, 5.0)]
+    [1.0, 2.5, 0.5]
     """
-    if _THINNEST <= stroke <= _THICKEST:
+    thinnest, thickest = known
+    if thinnest <= stroke <= thickest:
         return 1.0
     return min(wanted / stroke, max(1.0, sqrt(MAX_PIXELS / max(pixels, 1))))
 

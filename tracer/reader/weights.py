@@ -42,7 +42,9 @@ class Weights:
     input_name : str
         Of the network's only input.
     stroke : float
-        The usual stroke width it was trained on, px.
+        The usual stroke width to bring a page to, px.
+    strokes : (float, float)
+        The thinnest and thickest usual strokes of a page that need not be brought there.
     kind_names : tuple of str
         What the numbers in ``kinds`` mean; the first is "none".
     sha256 : str
@@ -52,6 +54,7 @@ class Weights:
     runner: Runner
     input_name: str
     stroke: float
+    strokes: tuple[float, float]
     kind_names: tuple[str, ...]
     sha256: str
 
@@ -62,8 +65,8 @@ def load_weights(model: Path | None = None, card: Path | None = None) -> Weights
     Parameters
     ----------
     model, card : Path, optional
-        The ONNX file and its JSON card (fields ``sha256``, ``input.stroke_px``, ``class_names``,
-        ``kind_names``);
+        The ONNX file and its JSON card (fields ``sha256``, ``input.stroke_px``,
+        ``input.strokes_px``, ``class_names``, ``kind_names``);
         ``assets/reader.onnx`` and ``assets/reader.json`` unless given.
 
     Raises
@@ -80,29 +83,32 @@ def load_weights(model: Path | None = None, card: Path | None = None) -> Weights
     except OSError as error:
         raise WeightsDamaged(f"The reader's weights cannot be read: {error}. {INSTALL_AGAIN}") from error
     digest = hashlib.sha256(data).hexdigest()
-    stroke, kind_names, expected = _card_fields(told, card)
+    (thinnest, stroke, thickest), kind_names, expected = _card_fields(told, card)
     if digest != expected:
         raise WeightsDamaged(
             f"{model}: the weights are not those of their card (SHA-256 {digest[:12]}… "
             f"instead of {expected[:12]}…). {INSTALL_AGAIN}"
         )
     session = _session(data, model)
-    return Weights(session, session.get_inputs()[0].name, stroke, kind_names, digest)
+    name = session.get_inputs()[0].name
+    return Weights(session, name, stroke, (thinnest, thickest), kind_names, digest)
 
 
-def _card_fields(told: bytes, card: Path) -> tuple[float, tuple[str, ...], str]:
+def _card_fields(told: bytes, card: Path) -> tuple[tuple[float, float, float], tuple[str, ...], str]:
+    """Thinnest, wanted and thickest stroke, the kinds' names and the hash of the weights."""
     try:
         fields = json.loads(told)
         stroke = float(fields["input"]["stroke_px"])
+        thinnest, thickest = (float(edge) for edge in fields["input"]["strokes_px"])
         class_names = tuple(fields["class_names"])
         kind_names = tuple(str(name) for name in fields["kind_names"])
         expected = str(fields["sha256"]).lower()
     except (ValueError, KeyError, TypeError) as error:
         raise WeightsDamaged(f"{card}: the reader's card is damaged ({error!r}). {INSTALL_AGAIN}") from error
     known = tuple(pixel.name.lower() for pixel in Pixel)
-    if not stroke > 0 or kind_names[:1] != ("none",) or class_names != known:
+    if not 0 < thinnest <= stroke <= thickest or kind_names[:1] != ("none",) or class_names != known:
         raise WeightsDamaged(f"{card}: the reader's card makes no sense. {INSTALL_AGAIN}")
-    return stroke, kind_names, expected
+    return (thinnest, stroke, thickest), kind_names, expected
 
 
 def _session(data: bytes, model: Path) -> Any:
