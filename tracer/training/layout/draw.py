@@ -15,6 +15,7 @@ from tracer.training.layout.ends import settle_ends
 from tracer.training.layout.motifs import MOTIFS
 from tracer.training.layout.page import add_furniture, add_notes, add_page
 from tracer.training.layout.slants import cross_coupled, pot_row, slanted_wire
+from tracer.training.layout.stages import choose_layout, draw_stages, stages_style
 from tracer.training.lettering import Lettering, printed_faces
 from tracer.training.sheet import SheetDrawing, SheetStyle
 from tracer.training.strokes import Points
@@ -117,7 +118,13 @@ def _habits(rng: np.random.Generator) -> Habits:
 
 
 def draw_sheet(
-    seed: int, width: int = 1024, height: int = 1024, *, stroke: float | None = None, flat: bool = False
+    seed: int,
+    width: int = 1024,
+    height: int = 1024,
+    *,
+    stroke: float | None = None,
+    flat: bool = False,
+    layout: str | None = None,
 ) -> SheetTruth:
     """Draw a random sheet and give it with its truth.
 
@@ -131,6 +138,9 @@ def draw_sheet(
         The usual stroke, px; drawn from 2.2 to 4.2 if not given.
     flat : bool
         Neither slope nor waves.
+    layout : str, optional
+        One of ``stages.LAYOUTS``, or ``"motifs"`` for pieces of circuit strewn over the page; drawn if not
+        given, as often orderly as strewn.
 
     Examples
     --------
@@ -143,6 +153,12 @@ def draw_sheet(
     wave = random_wave(width, height, rng)
     if flat:
         wave = Wave(wave.middle, 0.0, np.zeros((0, 6)))
+    layout = choose_layout(rng) if layout is None else layout
+    if layout != "motifs":
+        style = stages_style(style, rng)
+        drawing = SheetDrawing(width, height, style, int(rng.integers(0, 2**31)), wave)
+        draw_stages(drawing, layout, rng, freehand=style.hand.wobble > 0)
+        return drawing.finish()
     drawing = SheetDrawing(width, height, style, int(rng.integers(0, 2**31)), wave)
     board = Board(drawing, _habits(rng), rng)
     add_page(board)

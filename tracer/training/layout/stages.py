@@ -1,0 +1,81 @@
+"""Sheets laid out as service sheets are: rows of stages, supplies, panels."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from tracer.training.layout.stages_letter import ink
+from tracer.training.layout.stages_manner import random_manner
+from tracer.training.layout.stages_pen import Pen
+from tracer.training.layout.stages_row import Row, Stage, fill_row
+from tracer.training.layout.stages_solid import OPAMPS, TRANSISTORS
+from tracer.training.layout.stages_valves import AMPLIFIER, RECEIVER
+from tracer.training.sheet import SheetDrawing, SheetStyle
+
+__all__ = ["LAYOUTS", "choose_layout", "draw_stages", "stages_style"]
+
+_Band = Callable[[Pen, float], float]
+
+
+def _row(pen: Pen, top: float, *, bias: bool) -> Row:
+    u, close = pen.u, pen.manner.close
+    supply = top + 2 * u
+    high = supply + 12.0 * u * close
+    low = high + pen.span(5.5, 7.5)
+    bias_at = low + 12.5 * u * close
+    earth = low + (21.0 if bias else 17.0) * u * close
+    left = pen.manner.margin + pen.span(5, 9)
+    right = pen.drawing.width - pen.manner.margin - 4 * u
+    return Row(supply, high, low, bias_at, earth, left, right, left, [])
+
+
+def _valves(pen: Pen, top: float) -> float:
+    row = _row(pen, top, bias=True)
+    names = RECEIVER if pen.chance(0.6) else AMPLIFIER
+    start = int(pen.rng.integers(0, len(names)))
+
+    def choose(number: int) -> Stage:
+        return names[(start + number) % len(names)]
+
+    fill_row(pen, row, choose)
+    return row.earth + 6 * pen.u
+
+
+def _solid(pen: Pen, top: float) -> float:
+    row = _row(pen, top, bias=False)
+    stages = OPAMPS if pen.chance(0.7) else TRANSISTORS
+    order = pen.rng.permutation(len(stages) * 3) % len(stages)
+
+    def choose(number: int) -> Stage:
+        return stages[int(order[number % len(order)])]
+
+    fill_row(pen, row, choose)
+    return row.earth + 6 * pen.u
+
+
+LAYOUTS: Final[dict[str, tuple[_Band, ...]]] = {"valves": (_valves,), "solid": (_solid,)}
+
+
+def choose_layout(rng: np.random.Generator) -> str:
+    """``"motifs"`` half of the time, else one of `LAYOUTS`."""
+    return "motifs" if rng.random() < 0.5 else str(rng.choice(sorted(LAYOUTS)))
+
+
+def stages_style(style: SheetStyle, rng: np.random.Generator) -> SheetStyle:
+    """`style` with parts and lettering as small as they are on service sheets."""
+    unit = style.stroke * float(rng.uniform(1.8, 3.0))
+    return replace(style, unit=unit, text_height=max(9.0, style.stroke * float(rng.uniform(3.2, 5.5))))
+
+
+def draw_stages(drawing: SheetDrawing, layout: str, rng: np.random.Generator, freehand: bool = False) -> None:
+    """Draw the layout named `layout`."""
+    pen = Pen(drawing, random_manner(rng, freehand), rng)
+    top = pen.manner.margin + pen.span(2, 8)
+    bands = LAYOUTS[layout]
+    while top < drawing.height - 30 * pen.u:
+        top = bands[int(rng.integers(0, len(bands)))](pen, top)
+    ink(pen)

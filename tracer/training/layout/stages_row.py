@@ -1,0 +1,159 @@
+"""A row of stages: its levels, and the few ways in which everything on it hangs together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+from tracer.training.layout.stages_clash import Blocked
+from tracer.training.layout.stages_pen import Pen, Place, Put
+
+__all__ = ["Row", "Stage", "enter", "fill_row", "foot", "head", "rail_step", "volts"]
+
+_RAILS: Final = ("HT1", "HT+", "+250V", "+12V", "(+5)", "A", "B", "+15", "HT2", "220V", "12V")
+_FROM: Final = (
+    "IN",
+    "FROM V2",
+    "PU",
+    "A",
+    "AERIAL",
+    "TAPE",
+    "B3",
+    "TO PL4",
+    "SK2/3",
+    "GRAM",
+    "F1",
+    "CV",
+    "AF",
+    "7",
+    "12",
+)
+
+Down: Final = (0.0, 1.0)
+Up: Final = (0.0, -1.0)
+Right: Final = (1.0, 0.0)
+Left: Final = (-1.0, 0.0)
+
+
+@dataclass(slots=True)
+class Row:
+    """Levels of one row, px: supply rail, anode or collector line, grid or base line, bias line, earth."""
+
+    supply: float
+    high: float
+    low: float
+    bias: float
+    earth: float
+    left: float
+    right: float
+    supply_from: float  # how far the supply rail has been drawn
+    bias_feet: list[float]
+
+
+Stage = Callable[[Pen, Row, float, Place | None], tuple[float, Place | None]]
+
+
+def foot(pen: Pen, row: Row, at: Place, *kinds: str, lean: float = 0.4) -> list[Put]:
+    """Parts from `at` down to the common earth line, or to a sign of their own.
+
+    Raises
+    ------
+    Blocked
+        There is no room.
+    """
+    if pen.manner.common_earth:
+        return pen.link(at, (at[0], row.earth), *kinds, lean=lean)
+    end = (at[0], at[1] + pen.span(2.5, 4) + pen.u * 8.0 * len(kinds) if kinds else at[1] + pen.span(2, 4))
+    puts = pen.link(at, end, *kinds, lean=lean)
+    pen.sign("earth", end, Down)
+    return puts
+
+
+def head(pen: Pen, row: Row, at: Place, *kinds: str, lean: float = 0.5) -> list[Put]:
+    """Parts from `at` up to the supply rail."""
+    return pen.link(at, (at[0], row.supply), *kinds, lean=lean)
+
+
+def enter(pen: Pen, row: Row, x: float, port: Place | None, to: Place, *kinds: str) -> None:
+    """Lead the last stage's output, or a signed input, through `kinds` to `to`."""
+    if port is None:
+        port = (x, to[1])
+        if pen.chance(0.5):
+            pen.sign("label.circle", port, Left, text=str(pen.rng.choice(_FROM)))
+        elif pen.chance(0.3):
+            pen.sign("label.arrow", port, Left, text=str(pen.rng.choice(_FROM)))
+        else:
+            pen.label(*port, str(pen.rng.choice(_FROM)), *Left, sure=True)
+    corner = (to[0], port[1])
+    pen.link(port, corner, *kinds)
+    pen.wire(corner, to)
+
+
+def rail_step(pen: Pen, row: Row, x: float, *, drop: bool) -> None:
+    """Draw the supply rail as far as `x`; with `drop` through a dropper with its decoupling."""
+    if x - row.supply_from < 2 * pen.u:
+        return
+    if drop and x - row.supply_from > 14 * pen.u:
+        start = x - 11 * pen.u
+        pen.wire((row.supply_from, row.supply), (start, row.supply))
+        pen.link((start, row.supply), (x, row.supply), "R" if pen.chance(0.8) else "L")
+
+        def decouple() -> None:
+            side = (start - 0.1 * pen.u if pen.chance(0.5) else x, row.supply)
+            end = (side[0], row.supply + pen.span(6, 8))
+            pen.link(side, end, "E")
+            pen.sign("earth", end, Down)
+
+        pen.attempt(decouple)
+    else:
+        pen.wire((row.supply_from, row.supply), (x, row.supply))
+    row.supply_from = x
+
+
+def volts(pen: Pen, at: Place, high: bool = True) -> None:
+    """A voltage lettered beside a point, at times."""
+    if pen.chance(0.45):
+        number = pen.rng.integers(40, 290) if high else pen.rng.integers(1, 12)
+        pen.label(*at, f"{number}V" if pen.chance(0.7) else f"({number})", size=0.85)
+
+
+def fill_row(pen: Pen, row: Row, choose: Callable[[int], Stage]) -> None:
+    """Stage after stage from left to right, until the row is full."""
+    x, port, number, failed = row.left, None, 0, 0
+    if pen.manner.common_earth:
+        pen.attempt(lambda: pen.wire((row.left, row.earth), (row.right, row.earth)))
+    here: Place | None = port
+    while x < row.right - 12 * pen.u and failed < 9:
+        found: list[tuple[float, Place | None]] = []
+        stage = choose(number + failed)
+
+        def draw(
+            stage: Stage = stage, x: float = x, here: Place | None = here,
+            found: list[tuple[float, Place | None]] = found,
+        ) -> None:  # fmt: skip
+            after = stage(pen, row, x, here)
+            if after[0] > row.right:
+                raise Blocked
+            found.append(after)
+
+        if pen.attempt(draw):
+            (x, here), number, failed = found[-1], number + failed + 1, 0
+            step = x
+            drop = pen.chance(0.5)
+            if drop:
+                x += 3 * pen.u
+            pen.attempt(lambda drop=drop, step=step: rail_step(pen, row, step, drop=drop))  # type: ignore[misc]
+            if pen.chance(0.08):
+                here = None
+        else:
+            failed += 1
+            if failed % 3 == 0:
+                x, here = x + 3 * pen.u, None
+    if here is not None:
+        pen.loose(here, Right)
+    ends = sorted(row.bias_feet)
+    if len(ends) > 1:
+        pen.attempt(lambda: pen.wire((ends[0], row.bias), (ends[-1], row.bias)))
+    pen.attempt(lambda: pen.sign("label.circle", (row.supply_from, row.supply), Right, lead=2 * pen.u,
+                                 text=str(pen.rng.choice(_RAILS))))  # fmt: skip

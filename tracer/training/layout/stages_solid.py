@@ -1,0 +1,270 @@
+"""Transistor and op-amp stages of amplifiers and synthesizers, one function each (common practice)."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from tracer.training.layout.stages_clash import Blocked
+from tracer.training.layout.stages_pen import Pen, Place, Put
+from tracer.training.layout.stages_row import Row, Stage, enter, foot, head, volts
+
+__all__ = ["OPAMPS", "TRANSISTORS", "supply"]
+
+_PLUS: Final = ("+15", "+12V", "(+5)", "+5v", "+V", "+15V", "+9V")
+_MINUS: Final = ("-15", "-12V", "-5v", "(-5)", "-V", "-15V")
+_UP: Final = (0.0, -1.0)
+_DOWN: Final = (0.0, 1.0)
+_LEFT: Final = (-1.0, 0.0)
+_RIGHT: Final = (1.0, 0.0)
+
+
+def supply(pen: Pen, at: Place, way: Place, *kinds: str) -> None:
+    """Parts from `at` to a supply or earth sign of their own, up or down.
+
+    Raises
+    ------
+    Blocked
+        There is no room.
+    """
+    length = sum(pen.length(kind) for kind in kinds) + 3.6 * pen.stroke * (len(kinds) + 1)
+    end = (at[0], at[1] + way[1] * length)
+    pen.link(at, end, *kinds)
+    if way == _DOWN and pen.chance(0.6):
+        pen.sign("earth", end, _DOWN)
+        return
+    text = str(pen.rng.choice(_PLUS if way == _UP else _MINUS))
+    pick = pen.rng.random()
+    kind = "label.circle" if pick < 0.45 else "label.arrow" if pick < 0.7 else "label.bar"
+    if pick < 0.85:
+        pen.sign(kind, end, way, text=text)
+    else:
+        pen.label(*end, text, *way, sure=True)
+
+
+def _opamp(pen: Pen, x: float, level: float, *, mirror: bool = False) -> Put:
+    """An op-amp whose left edge (or right, if mirrored) is at `x` and whose output lies on `level`."""
+    hand = int(pen.rng.integers(0, 4))
+    _, made = pen.manner.build("block.triangle", pen.rng, pins={}, hand=hand)
+    size = pen.manner.size_of(made)
+    unit = pen.u * size
+    middle = x + (1.0 if not mirror else -1.0) * -made.extent[0] * unit
+    put = pen.put("block.triangle", middle, level, made=made, scale=size, mirror=mirror)
+    pen.pins(put)
+    return put
+
+
+def op_amp(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[float, Place | None]:
+    """An inverting or other stage: input resistor, feedback over the top, the other input to earth."""
+    inverting = pen.chance(0.75)
+    node_x = x + pen.step
+    amp = _opamp(pen, node_x + pen.span(2.5, 4), row.low)
+    signal, other = ("-", "+") if inverting else ("+", "-")
+    sx, sy = amp.at(signal)
+    node = (node_x, sy)
+    enter(pen, row, x, port, node, "R" if pen.chance(0.85) else "C")
+    pen.wire(node, (sx, sy))
+    out = amp.at("out")
+    after = (out[0] + pen.span(2.5, 4), out[1])
+    pen.wire(out, after)
+    ox, oy = amp.at(other)
+    upper = oy < sy
+    if inverting:
+        _feedback(pen, node, after, amp, up=not upper)
+        way = _UP if upper else _DOWN
+
+        def ground() -> None:
+            stub = (ox - pen.span(1.6, 2.2), oy)
+            pen.wire((ox, oy), stub)
+            supply(pen, stub, _DOWN if not upper else way, *(["R"] if pen.chance(0.35) else []))
+
+        if not pen.attempt(ground):
+            pen.attempt(lambda: pen.sign("earth", (ox, oy), _LEFT, lead=pen.u))
+    else:
+        stub = (ox - pen.span(2, 2.6), oy)
+        pen.wire((ox, oy), stub)
+        _feedback(pen, stub, after, amp, up=upper)
+        pen.attempt(lambda: supply(pen, stub, _DOWN if not upper else _UP, "R"))
+    for name, way in (("v+", _UP), ("v-", _DOWN)):
+        if name in amp.terminals:
+            at = amp.at(name)
+            if pen.chance(0.6):
+                pen.attempt(lambda at=at, way=way: supply(pen, at, way))  # type: ignore[misc]
+            else:
+                pen.loose(at, way)
+    if pen.chance(0.2):
+        pen.attempt(lambda: supply(pen, node, _DOWN, "R"))
+    return after[0] + pen.u, after
+
+
+def _feedback(pen: Pen, node: Place, after: Place, amp: Put, *, up: bool) -> None:
+    """Resistor, capacitor or diodes from the output back to an input, over or under the triangle."""
+    sign = -1.0 if up else 1.0
+    edge = amp.box[1] if up else amp.box[3]
+    level = edge + sign * (pen.breadth("R") + 3.2 * pen.stroke)
+    kinds = [["R"], ["R"], ["C"], ["R"], ["P"]][int(pen.rng.integers(0, 5))]
+    pen.wire(node, (node[0], level))
+    pen.wire(after, (after[0], level))
+    pen.link((node[0], level), (after[0], level), *kinds)
+    if pen.chance(0.5):
+        second = level + sign * (pen.breadth("R") + pen.breadth("C", "D") + 3.5 * pen.stroke)
+
+        def beside() -> None:
+            a, b = (node[0], level), (after[0], level)
+            if pen.chance(0.5):
+                a, b = (node[0] + 1.0 * pen.u, level), (after[0] - 1.0 * pen.u, level)
+            pen.wire(a, (a[0], second))
+            pen.wire(b, (b[0], second))
+            pen.link((a[0], second), (b[0], second), "C" if pen.chance(0.6) else "D")
+
+        pen.attempt(beside)
+
+
+def limiter(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[float, Place | None]:
+    """Two diodes back to back, side by side in line, with a shunt to earth."""
+    level = row.low if port is None else port[1]
+    one = (x + 2 * pen.u, level)
+    two = (one[0] + pen.length("D") + pen.span(4, 6), level)
+    half = pen.breadth("D") + 1.6 * pen.stroke
+    if port is None:
+        enter(pen, row, x, None, one)
+    else:
+        pen.wire(port, one)
+    for sign, mirror in ((-1.0, False), (1.0, True)):
+        y = level + sign * half
+        pen.wire(one, (one[0], y))
+        pen.wire(two, (two[0], y))
+        pen.link((one[0], y), (two[0], y), "D", mirror=mirror)
+    after = (two[0] + 3 * pen.u, level)
+    pen.wire(two, after)
+    pen.attempt(lambda: supply(pen, (two[0] + 2 * pen.u, level), _DOWN, "R"))
+    return after[0] + pen.u, after
+
+
+def pass_filter(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[float, Place | None]:
+    """Resistors in line, each node with a capacitor, resistor or control to earth or a supply."""
+    level = row.low if port is None else port[1]
+    here = (x, level) if port is None else port
+    if port is None:
+        pen.label(*here, str(pen.rng.choice(_PLUS)), *_LEFT, sure=True)
+    for _ in range(int(pen.rng.integers(1, 4))):
+        there = (here[0] + pen.step, level)
+        pen.link(here, there, str(pen.rng.choice(["R", "R", "R", "C", "E", "D"])))
+        way = _DOWN if pen.chance(0.75) else _UP
+        kinds = [["C"], ["R"], ["C"], ["R", "C"], ["E"]][int(pen.rng.integers(0, 5))]
+        pen.attempt(lambda there=there, way=way, kinds=kinds: supply(pen, there, way, *kinds))  # type: ignore[misc]
+        here = there
+    after = (here[0] + 2 * pen.u, level)
+    pen.wire(here, after)
+    return after[0] + pen.u, after
+
+
+def _transistor(pen: Pen, x: float, level: float, *, mirror: bool = False, turn: float = 0.0) -> Put:
+    """A transistor whose base lies on `level`, its base terminal at `x`."""
+    size = max(1.0, pen.manner.valve)
+    _, made = pen.manner.build("TR", pen.rng)
+    base = next(t for t in made.terminals if t.name == "b")
+    sign = -1.0 if mirror else 1.0
+    put = pen.put("transistor", x - sign * base.x * pen.u * size, level, made=made, scale=size, mirror=mirror)
+    if pen.chance(0.3):
+        pen.pins(put)
+    return put
+
+
+def common_emitter(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[float, Place | None]:
+    """Base divider, collector and emitter resistors, bypass; out at the collector or emitter."""
+    base = (x + pen.length("C", "E") + pen.column / 2 + 9 * pen.stroke, row.low)
+    enter(pen, row, x, port, base, "E" if pen.chance(0.5) else "C" if pen.chance(0.7) else "R")
+    if pen.chance(0.8):
+        pen.attempt(lambda: head(pen, row, base, "R", lean=0.75))
+    if pen.chance(0.8):
+        pen.attempt(lambda: foot(pen, row, base, "R"))
+    part = _transistor(pen, base[0] + pen.span(2.5, 4), row.low)
+    pen.wire(base, part.at("b"))
+    (cx, cy), (ex, ey) = part.at("c"), part.at("e")
+    collector, emitter = (cx, cy - pen.span(1.8, 2.4)), (ex, ey + pen.span(1.8, 2.4))
+    pen.wire((cx, cy), collector)
+    pen.wire((ex, ey), emitter)
+    follower = pen.chance(0.25)
+    head(pen, row, collector, *([] if follower else ["R"]))
+    foot(pen, row, emitter, *(["R"] if follower or pen.chance(0.8) else []))
+    volts(pen, collector, high=False)
+    right = part.box[2] + 2 * pen.u
+    if not follower and pen.chance(0.6):
+        corner = (ex + pen.column, emitter[1])
+
+        def bypass() -> None:
+            pen.wire(emitter, corner)
+            foot(pen, row, corner, "E")
+
+        if pen.attempt(bypass):
+            right = corner[0] + pen.column / 2
+    return right, emitter if follower else collector
+
+
+def long_tailed_pair(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[float, Place | None]:
+    """Two transistors face to face over a common tail; out at the second collector."""
+    base = (x + pen.step * 0.9, row.low)
+    enter(pen, row, x, port, base, "R" if pen.chance(0.6) else "C")
+    if pen.chance(0.7):
+        foot(pen, row, base, "R")
+    one = _transistor(pen, base[0] + pen.span(2.2, 3), row.low)
+    pen.wire(base, one.at("b"))
+    gap = pen.column + pen.span(0, 3)
+    width = one.at("b")[0] - one.at("e")[0]
+    other_b = one.at("e")[0] + gap - width
+    two = _transistor(pen, other_b, row.low, mirror=True)
+    tail_y = one.at("e")[1] + pen.span(1.8, 2.6)
+    (e1, y1), (e2, y2) = one.at("e"), two.at("e")
+    pen.wire((e1, y1), (e1, tail_y), (e2, tail_y), (e2, y2))
+    middle = ((e1 + e2) / 2, tail_y)
+    supply(pen, middle, _DOWN, "R")
+    tops = []
+    for part in (one, two):
+        cx, cy = part.at("c")
+        node = (cx, cy - pen.span(1.8, 2.2))
+        pen.wire((cx, cy), node)
+        head(pen, row, node, *(["R"] if pen.chance(0.85) or part is two else []))
+        tops.append(node)
+    bx, by = two.at("b")
+    out = (bx + pen.span(2, 3), by)
+    pen.wire((bx, by), out)
+    supply(pen, out, _DOWN, *(["R"] if pen.chance(0.7) else []))
+    return out[0] + pen.column / 2, tops[1]
+
+
+def mirror_pair(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[float, Place | None]:
+    """A current mirror: bases joined, one collector tied to them."""
+    if port is not None:
+        raise Blocked
+    one = _transistor(pen, x + pen.span(8, 9), row.low, mirror=True)
+    gap = pen.span(5, 6)
+    two = _transistor(pen, one.at("b")[0] + gap, row.low)
+    node = (one.at("b")[0] + gap / 2, row.low)
+    pen.wire(one.at("b"), node)
+    pen.wire(node, two.at("b"))
+    (cx, cy) = one.at("c")
+    tie = (cx, cy - pen.span(2, 2.4))
+    pen.wire((cx, cy), tie)
+    pen.wire(tie, (node[0], tie[1]), node)
+    head(pen, row, tie, "R")
+    for part in (one, two):
+        at = part.at("e")
+        pen.attempt(lambda at=at: supply(pen, at, _DOWN, *(["R"] if pen.chance(0.5) else [])))  # type: ignore[misc]
+    (dx, dy) = two.at("c")
+    out = (dx, dy - pen.span(2, 2.4))
+    pen.wire((dx, dy), out)
+    return two.box[2] + 3 * pen.u, out
+
+
+OPAMPS: Final[tuple[Stage, ...]] = (
+    op_amp,
+    op_amp,
+    op_amp,
+    pass_filter,
+    limiter,
+    common_emitter,
+    long_tailed_pair,
+)
+TRANSISTORS: Final[tuple[Stage, ...]] = (
+    common_emitter, common_emitter, long_tailed_pair, mirror_pair, pass_filter, limiter,
+)  # fmt: skip
