@@ -16,7 +16,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Adjacency", "Elimination", "Step", "eliminate", "potentials", "reduce_to", "transfer_matrix"]
+__all__ = [
+    "Adjacency",
+    "Elimination",
+    "Step",
+    "eliminate",
+    "eliminate_all",
+    "potentials",
+    "reduce_to",
+    "transfer_matrix",
+]
 
 Adjacency = Mapping[int, Mapping[int, float]]
 """For each node its neighbours and the conductance to each, in siemens; symmetric, no self loops."""
@@ -79,6 +88,19 @@ def eliminate(adjacency: Adjacency, ground: int, last: int | None = None) -> Eli
     if last is not None and last != ground:
         steps.append(_take_out(rest, last))
     return Elimination(ground, tuple(steps))
+
+
+def eliminate_all(adjacency: Adjacency, grounds: Collection[int]) -> Elimination:
+    """Take out every node but `grounds`, of which each component holds one; the lowest is its `ground`.
+
+    Parameters
+    ----------
+    adjacency : Adjacency
+        One component or several, S.
+    grounds : collection of int
+    """
+    rest = {node: dict(neighbours) for node, neighbours in adjacency.items()}
+    return Elimination(min(grounds, default=0), tuple(_take_out_all_but(rest, set(grounds))))
 
 
 def reduce_to(adjacency: Adjacency, keep: Collection[int]) -> Adjacency:

@@ -8,13 +8,15 @@ loops of 0 Ω are harmless, and nothing returns NaN.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import sparse
+from scipy.sparse import csgraph
 
 from tracer.circuit.eliminate import Adjacency, eliminate, potentials, reduce_to, transfer_matrix
-from tracer.circuit.ways import Ways, neighbours, ways_from
+from tracer.circuit.ways import Blocks, Ways, blocks
 
 __all__ = [
     "OPEN_OHMS",
@@ -24,6 +26,7 @@ __all__ = [
     "Ohms",
     "Spread",
     "between",
+    "components",
     "flow",
     "joined_groups",
     "reachable",
@@ -43,11 +46,15 @@ SHORT_OHMS, OPEN_OHMS = 1e-30, 1e30
 
 @dataclass(frozen=True, eq=False)
 class Graph:
-    """Where the branches end: `size` nodes numbered from 0, `starts` and `ends` (m,) int64."""
+    """Where the branches end: `size` nodes numbered from 0, `starts` and `ends` (m,) int64.
+
+    What follows from it alone is worked out once and kept in `kept`.
+    """
 
     size: int
     starts: NDArray[np.int64]
     ends: NDArray[np.int64]
+    kept: dict[object, object] = field(default_factory=dict, repr=False)
 
     @classmethod
     def of(cls, size: int, pairs: Iterable[tuple[int, int]]) -> Graph:
@@ -97,18 +104,18 @@ class Spread:
 
 def joined_groups(graph: Graph, ohms: Ohms) -> NDArray[np.int64]:
     """Return (n,) int64: for each node the lowest node that branches of 0 Ω join it to."""
-    parent = list(range(graph.size))
+    count, label = components(graph, _is_zero(ohms))
+    lowest = np.full(count, graph.size, dtype=np.int64)
+    np.minimum.at(lowest, label, np.arange(graph.size))
+    return np.asarray(lowest[label])
 
-    def top(node: int) -> int:
-        while parent[node] != node:
-            parent[node] = parent[parent[node]]
-            node = parent[node]
-        return node
 
-    for branch in np.flatnonzero(_is_zero(ohms)):
-        one, other = top(int(graph.starts[branch])), top(int(graph.ends[branch]))
-        parent[max(one, other)] = min(one, other)
-    return np.array([top(node) for node in range(graph.size)], dtype=np.int64)
+def components(graph: Graph, use: NDArray[np.bool_]) -> tuple[int, NDArray[np.int64]]:
+    """Return how many pieces the branches of `use` form, and (n,) int64 the piece of each node."""
+    pairs = (graph.starts[use], graph.ends[use])
+    table = sparse.coo_array((np.ones(len(pairs[0]), dtype=np.int8), pairs), shape=(graph.size, graph.size))
+    count, label = csgraph.connected_components(table, directed=False)
+    return int(count), label.astype(np.int64)
 
 
 def _is_zero(ohms: Ohms) -> NDArray[np.bool_]:
@@ -157,16 +164,8 @@ def reduced(graph: Graph, ohms: Ohms, keep: Iterable[int]) -> tuple[NDArray[np.i
 
 def reachable(graph: Graph, ohms: Ohms, start: int) -> NDArray[np.bool_]:
     """Return (n,) bool: the nodes that branches below ∞ Ω lead to from `start`, itself among them."""
-    near = neighbours(graph.size, graph.starts, graph.ends, _conducts(ohms))
-    seen = np.zeros(graph.size, dtype=np.bool_)
-    seen[start] = True
-    todo = [start]
-    while todo:
-        for node in near[todo.pop()]:
-            if not seen[node]:
-                seen[node] = True
-                todo.append(node)
-    return seen
+    label = components(graph, _conducts(ohms))[1]
+    return np.asarray(label == label[start])
 
 
 def between(graph: Graph, use: NDArray[np.bool_], start: int, end: int) -> NDArray[np.bool_]:
@@ -176,7 +175,12 @@ def between(graph: Graph, use: NDArray[np.bool_], start: int, end: int) -> NDArr
 
 def ways(graph: Graph, use: NDArray[np.bool_], start: int) -> Ways:
     """Return the ways from `start` to every node along the branches of `use`."""
-    return ways_from(graph.size, graph.starts, graph.ends, use, start)
+    key = ("blocks", use.tobytes())
+    found = graph.kept.get(key)
+    if not isinstance(found, Blocks):
+        found = blocks(graph.size, graph.starts, graph.ends, use)
+        graph.kept[key] = found
+    return Ways(found, start)
 
 
 def resistance(graph: Graph, ohms: Ohms, start: int, end: int) -> float:

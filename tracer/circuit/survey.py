@@ -96,7 +96,7 @@ def survey(circuit: Circuit, corners: Corners, lead: str, meter: Meter) -> Surve
     shown = corners.middle().resistances_from(start)[nodes]
     most = np.array([true_range(float(ohms), meter)[1] if ohms <= meter.top else np.inf for ohms in shown])
     low: Corner = corners.free_low()
-    opened = low.opened_from(start)[:, nodes]
+    opened = low.opened_from(start, nodes)
     total = low.resistances_from(start)[nodes]
     carries = (opened > most * (1.0 + _MARGIN)) & (opened > total * (1.0 + _MARGIN))
     useful = np.array([not branch.blocks for branch in network.branches], dtype=np.bool_)

@@ -11,13 +11,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from functools import cached_property
 
-import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 
-from tracer.circuit.solve import Graph, Ohms, joined_groups, resistance, spread
+from tracer.circuit.eliminate import eliminate_all, transfer_matrix
+from tracer.circuit.merged import Merged, merged
+from tracer.circuit.solve import Graph, Ohms, resistance
 from tracer.circuit.splitting import Splits, split_zeros
-from tracer.circuit.ways import bridges
 
 __all__ = ["Corner", "Sweep", "sweep"]
 
@@ -129,26 +129,28 @@ class Corner:
 
     def volts_across(self, start: int, end: int) -> Ohms:
         """Return (m,) float64: volts from each branch's start to its end for 1 A from lead to lead."""
-        Z, one, other = self._volts, self.graph.starts, self.graph.ends
-        return np.asarray(Z[one, start] - Z[other, start] - Z[one, end] + Z[other, end])
+        place = self.merged.place
+        drop = self._volts[:, place[start]] - self._volts[:, place[end]]
+        return np.asarray(drop[self.merged.one] - drop[self.merged.other])
 
     def resistance(self, start: int, end: int) -> float:
         """Return the resistance between two nodes, Ω."""
         if self.piece[start] != self.piece[end]:
             return np.inf
-        if self._group[start] == self._group[end]:
+        one, other = int(self.merged.place[start]), int(self.merged.place[end])
+        if one == other:
             return 0.0
         if self._far_off(start, end):
             return resistance(self.graph, self.ohms, start, end)
         Z = self._volts
-        return float(Z[start, start] + Z[end, end] - 2.0 * Z[start, end])
+        return float(Z[one, one] + Z[other, other] - 2.0 * Z[one, other])
 
     def _far_off(self, start: int, end: int) -> bool:
         """Tell whether both are so far from ground that the ohms between them would blur."""
+        one, other = int(self.merged.place[start]), int(self.merged.place[end])
         Z = self._volts
-        both = float(Z[start, start] + Z[end, end])
-        total = both - 2.0 * float(Z[start, end])
-        return bool(self._group[start] != self._group[end] and _EPSILON * both > _SURE * total)
+        both = float(Z[one, one] + Z[other, other])
+        return bool(one != other and _EPSILON * both > _SURE * (both - 2.0 * float(Z[one, other])))
 
     def joined(self, start: int, end: int, one: int, other: int) -> float:
         """Return the resistance between `start` and `end` with two more nodes joined, Ω."""
@@ -161,38 +163,65 @@ class Corner:
         if self.piece[one] != self.piece[other] or self.piece[one] != self.piece[start]:
             return self.resistance(start, end)
         own = self.resistance(one, other)
+        a, b, c, d = (int(self.merged.place[node]) for node in (one, other, start, end))
         Z = self._volts
-        drop = float(Z[one, start] - Z[other, start] - Z[one, end] + Z[other, end])
+        drop = float(Z[a, c] - Z[b, c] - Z[a, d] + Z[b, d])
         total = self.resistance(start, end)
         return total if own <= 0.0 else max(0.0, total - drop * drop / own)
 
     def resistances_from(self, start: int) -> Ohms:
         """Return (n,) float64: the resistance from one node to every other, Ω."""
-        Z = self._volts
-        ohms = np.maximum(0.0, Z[start, start] + np.diagonal(Z) - 2.0 * Z[start])
-        ohms[self._group == self._group[start]] = 0.0
-        return np.where(self.piece == self.piece[start], ohms, np.inf)
+        Z, here = self._volts, int(self.merged.place[start])
+        ohms = np.maximum(0.0, Z[here, here] + np.diagonal(Z) - 2.0 * Z[here])
+        ohms[here] = 0.0
+        return np.where(self.merged.pieces == self.merged.pieces[here], ohms, np.inf)[self.merged.place]
 
-    def opened_from(self, start: int) -> NDArray[np.float64]:
-        """Return (m, n) float64: from one node to every other with each branch open, Ω.
+    def opened_from(self, start: int, ends: Numbers) -> NDArray[np.float64]:
+        """Return (m, j) float64: from one node to each of `ends` with each branch open, Ω.
 
         A quick survey: where a formula would blur, the branch counts as of no effect, unless it carries all
         the current.
         """
-        totals = self.resistances_from(start)
+        totals = self.resistances_from(start)[ends]
         near = np.isfinite(totals)
         safe = np.where(near, totals, 0.0)
-        Z, one, other = self._volts, self.graph.starts, self.graph.ends
-        drop = (Z[one, start] - Z[other, start])[:, None] - (Z[one] - Z[other])
-        rest = np.where(self._blurred, np.inf, self._own_rest)
-        rise = np.where(self._live[:, None], drop**2 / rest[:, None], 0.0)
-        current = np.where(self._live, 1.0 / np.where(self._live, self.ohms, 1.0), 0.0)[:, None] * drop
+        live = np.flatnonzero(self._live)
+        place = self.merged.place
+        drop = self._volts[place[start]][:, None] - self._volts[:, place[ends]]
+        drop = drop[self.merged.one[live]] - drop[self.merged.other[live]]
+        rest = np.where(self._blurred, np.inf, self._own_rest)[live]
+        rise = np.zeros((len(self.ohms), len(ends)))
+        rise[live] = drop**2 / rest[:, None]
+        cut = np.abs(drop) > 0.5 * self.ohms[live][:, None]
+        rise[live] = np.where(cut & self._bridges[live][:, None], np.inf, rise[live])
         splits = self._splits
-        split_current = splits.current_from(start)
-        rise[splits.branches] = split_current**2 / np.where(splits.unsure, np.inf, splits.rest)[:, None]
-        current[splits.branches] = split_current
-        rise[(np.abs(current) > 0.5) & self._bridges[:, None]] = np.inf
-        return np.asarray(np.where(near[None, :], safe[None, :] + rise, np.inf))
+        current = splits.current_from(start, ends)
+        split = current**2 / np.where(splits.unsure, np.inf, splits.rest)[:, None]
+        cut = (np.abs(current) > 0.5) & self._bridges[splits.branches][:, None]
+        rise[splits.branches] = np.where(cut, np.inf, split)
+        rise += safe
+        rise[:, ~near] = np.inf
+        return rise
+
+    def joint_ohms(self, start: int, end: int, most: Ohms) -> float:
+        """Return what the branches of 0 Ω add to a pair if each has `most` (m,) Ω at most; never too little.
+
+        The current that flows without their ohms is one of all that could flow with them, and the true one
+        has the least power (Thomson's principle).
+        """
+        if self.piece[start] != self.piece[end]:
+            return 0.0
+        live, forest, graph = np.flatnonzero(self._live), self.merged.forest, self.graph
+        current = self.volts_across(start, end)[live] / self.ohms[live]
+        drawn = np.zeros(graph.size)
+        np.add.at(drawn, forest.place[graph.starts[live]], current)
+        np.subtract.at(drawn, forest.place[graph.ends[live]], current)
+        drawn[forest.place[start]] -= 1.0
+        drawn[forest.place[end]] += 1.0
+        tops = np.flatnonzero(forest.above >= 0)
+        whole = np.concatenate([[0.0], np.cumsum(drawn)])
+        through = whole[forest.place[tops] + forest.size[tops]] - whole[forest.place[tops]]
+        return float(through**2 @ most[forest.above[tops]])
 
     def _changed(self, start: int, end: int, total: float) -> tuple[Ohms, Ohms, Ohms, Bools]:
         """Return opened, shorted and across of the branches that have ohms, and those that would blur."""
@@ -212,10 +241,11 @@ class Corner:
 
     def _follow(self, start: int, end: int, opened: Ohms, shorted: Ohms, across: Ohms, unsure: Bools) -> None:
         """Let each branch in series with one of more ohms follow it, unless a lead rests between them."""
-        leader, chain_of = self._chains
+        chain, chain_of = self.merged.chains
+        leader = self._leaders[chain]
         broken = {int(chain_of[node]) for node in (start, end)} - {-1}
         follow = np.flatnonzero(leader != np.arange(len(leader)))
-        follow = follow[(self.ohms[leader[follow]] >= _ZERO) & ~np.isin(leader[follow], list(broken))]
+        follow = follow[(self.ohms[leader[follow]] >= _ZERO) & ~np.isin(chain[follow], list(broken))]
         head = leader[follow]
         left = self.ohms[head] - self.ohms[follow]
         opened[follow] = opened[head]
@@ -245,65 +275,53 @@ class Corner:
         return Sweep(np.inf, np.full(size, np.inf), shorted, np.full(size, np.inf))
 
     @cached_property
-    def _group(self) -> Numbers:
-        return joined_groups(self.graph, self.ohms)
+    def merged(self) -> Merged:
+        """The network with its branches of 0 Ω merged."""
+        return merged(self.graph, np.asarray(self.ohms < _ZERO), np.isfinite(self.ohms))
 
-    @cached_property
-    def _live(self) -> Bools:
-        """The branches with ohms whose ends are two nodes once all of 0 Ω are merged."""
-        one, other = self._group[self.graph.starts], self._group[self.graph.ends]
-        return np.asarray(np.isfinite(self.ohms) & (self.ohms >= _ZERO) & (one != other))
-
-    @cached_property
-    def _pieces(self) -> list[list[int]]:
-        sketch: nx.Graph[int] = nx.Graph()
-        sketch.add_nodes_from(range(self.graph.size))
-        finite = np.isfinite(self.ohms)
-        sketch.add_edges_from(
-            zip(self.graph.starts[finite].tolist(), self.graph.ends[finite].tolist(), strict=True)
-        )
-        return [sorted(piece) for piece in nx.connected_components(sketch)]
-
-    @cached_property
+    @property
     def piece(self) -> Numbers:
         """(n,) int64: the number of the piece each node belongs to."""
-        number = np.zeros(self.graph.size, dtype=np.int64)
-        for place, piece in enumerate(self._pieces):
-            number[piece] = place
-        return number
+        return self.merged.piece
+
+    @property
+    def _live(self) -> Bools:
+        return self.merged.live
+
+    @property
+    def _bridges(self) -> Bools:
+        return self.merged.bridges
 
     @cached_property
-    def _grounds(self) -> list[int]:
-        """The node of each piece that counts as 0 V: the one on which most branches meet."""
-        meeting = np.bincount(
-            np.concatenate([self._group[self.graph.starts], self._group[self.graph.ends]]),
-            minlength=self.graph.size,
-        )[self._group]
-        return [
-            self.ground if self.ground in piece else max(piece, key=lambda node: int(meeting[node]))
-            for piece in self._pieces
-        ]
+    def _grounds(self) -> set[int]:
+        """The merged node of each piece that counts as 0 V."""
+        grounds = {int(self.merged.pieces[node]): node for node in self.merged.busiest.tolist()}
+        if self.ground is not None:
+            grounds[int(self.piece[self.ground])] = int(self.merged.place[self.ground])
+        return set(grounds.values())
 
     @cached_property
     def _volts(self) -> NDArray[np.float64]:
-        """(n, n) float64: volts of node i for 1 A into node j and out of its piece's ground."""
-        Z = np.zeros((self.graph.size, self.graph.size))
-        for piece, ground in zip(self._pieces, self._grounds, strict=True):
-            if len(np.unique(self._group[piece])) > 1:
-                Z += spread(self.graph, self.ohms, ground).volts
-        return Z
+        """(g, g) float64: volts of merged node i for 1 A into merged node j and out of its piece's ground."""
+        adjacency: dict[int, dict[int, float]] = {node: {} for node in range(self.merged.count)}
+        live = np.flatnonzero(self._live)
+        ends = self.merged.one[live].tolist(), self.merged.other[live].tolist()
+        for one, other, siemens in zip(*ends, (1.0 / self.ohms[live]).tolist(), strict=True):
+            joined = adjacency[one].get(other, 0.0) + siemens
+            adjacency[one][other] = adjacency[other][one] = joined
+        return transfer_matrix(eliminate_all(adjacency, self._grounds), self.merged.count)
 
     @cached_property
     def _scale(self) -> Ohms:
-        Z, one, other = self._volts, self.graph.starts, self.graph.ends
-        return np.asarray(Z[one, one] + Z[other, other])
+        own = np.diagonal(self._volts)
+        return np.asarray(own[self.merged.one] + own[self.merged.other])
 
     @cached_property
     def _own(self) -> Ohms:
         """(m,) float64: Ω between each branch's own ends; 0 where they are in two pieces."""
-        apart = self.piece[self.graph.starts] != self.piece[self.graph.ends]
-        own = np.maximum(0.0, self._scale - 2.0 * self._volts[self.graph.starts, self.graph.ends])
-        return np.where(apart, 0.0, own)
+        one, other, pieces = self.merged.one, self.merged.other, self.merged.pieces
+        own = np.maximum(0.0, self._scale - 2.0 * self._volts[one, other])
+        return np.where(pieces[one] != pieces[other], 0.0, own)
 
     @cached_property
     def _own_rest(self) -> Ohms:
@@ -316,34 +334,18 @@ class Corner:
         return np.asarray(self._live & (_EPSILON * (self._scale + ohms) >= _SURE * self._own_rest))
 
     @cached_property
-    def _bridges(self) -> Bools:
-        return bridges(self.graph.size, self.graph.starts, self.graph.ends, np.isfinite(self.ohms))
-
-    @cached_property
     def _splits(self) -> Splits:
-        zero = self.ohms < _ZERO
-        return split_zeros(self.graph, self.ohms, zero, self._group, self._volts, set(self._grounds))
+        return split_zeros(self.merged, self.ohms, self._volts)
 
     @cached_property
-    def _chains(self) -> tuple[Numbers, Numbers]:
-        """For each branch the one of most ohms in its chain of series branches; for each node between two
-        branches of a chain the chain's leader, else -1."""
-        finite = np.flatnonzero(np.isfinite(self.ohms)).tolist()
-        meeting: dict[int, list[int]] = {}
-        for branch in finite:
-            meeting.setdefault(int(self.graph.starts[branch]), []).append(branch)
-            meeting.setdefault(int(self.graph.ends[branch]), []).append(branch)
-        chains: nx.Graph[int] = nx.Graph()
-        inner = {node: pair for node, pair in meeting.items() if len(pair) == 2 and pair[0] != pair[1]}
-        chains.add_edges_from((pair[0], pair[1]) for pair in inner.values())
-        leader = np.arange(len(self.ohms), dtype=np.int64)
-        for chain in nx.connected_components(chains):
-            members = np.array(sorted(chain), dtype=np.int64)
-            leader[members] = members[np.argmax(self.ohms[members])]
-        chain_of = np.full(self.graph.size, -1, dtype=np.int64)
-        for node, pair in inner.items():
-            chain_of[node] = leader[pair[0]]
-        return leader, chain_of
+    def _leaders(self) -> Numbers:
+        """For each chain of series branches the one of most ohms."""
+        chain, _ = self.merged.chains
+        finite = np.where(np.isfinite(self.ohms), self.ohms, -1.0)
+        order = np.lexsort((-np.arange(len(chain)), finite, chain))
+        return np.asarray(
+            order[np.searchsorted(chain[order], np.arange(chain.max(initial=-1) + 1), "right") - 1]
+        )
 
 
 def _less(total: float, amount: Ohms) -> Ohms:

@@ -157,7 +157,7 @@ def _halving(case: Case, guess: Guess) -> NextReading | None:
     """Measure from the first lead to the point that best halves what may be broken."""
     network = case.evidence.network
     low = case.corners.free_low()
-    opened = low.opened_from(case.start)
+    opened = low.opened_from(case.start, np.arange(network.graph.size))
     total = low.resistances_from(case.start)
     doubted = opened[list(guess.branches)] > total * 1.02 + 0.5
     others = (opened > total * 1.02 + 0.5).sum(axis=0)

@@ -1,57 +1,104 @@
 """Which branches lie on some way between two nodes.
 
 A branch lies on a path from lead to lead that passes no node twice exactly if it belongs to one of the
-blocks (2-connected pieces) through which such a path leads. One depth-first walk from a lead finds all
-blocks, and with them the ways to every other node (Hopcroft and Tarjan, Communications of the ACM 16, 1973).
+blocks (2-connected pieces) through which such a path leads. One depth-first walk finds all blocks, and with
+them the ways between any two nodes (Hopcroft and Tarjan, Communications of the ACM 16, 1973).
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Ways", "bridges", "neighbours", "ways_from"]
+__all__ = ["Blocks", "Walk", "Ways", "blocks", "bridges", "neighbours", "walk"]
+
+Bools = NDArray[np.bool_]
+Numbers = NDArray[np.int64]
+
+
+@dataclass(frozen=True, eq=False)
+class Walk:
+    """A depth-first walk over every node: each node's place in it, the earliest place that it or any after it
+    leads back to, the first node of its piece, and the steps taken, as the node before and the node after."""
+
+    order: list[int]
+    low: list[int]
+    root: list[int]
+    steps: list[tuple[int, int]]
+
+
+@dataclass(frozen=True, eq=False)
+class Blocks:
+    """The blocks of a network.
+
+    Attributes
+    ----------
+    of_branch : (m,) int64
+        The block that each branch belongs to; -1 for branches not used.
+    of_node : tuple of int
+        The block through which each node hangs on the first of its piece, -1 for that one.
+    before : tuple of int
+        For each block the one before it on the way to the first node of the piece; -1 if it holds that node.
+    top : tuple of int
+        For each block the node of it that is nearest to the first one.
+    root : tuple of int
+        The first node of each node's piece.
+    """
+
+    of_branch: Numbers
+    of_node: tuple[int, ...]
+    before: tuple[int, ...]
+    top: tuple[int, ...]
+    root: tuple[int, ...]
+
+    def between(self, start: int, end: int) -> list[int]:
+        """Return the blocks on the way between two nodes, none where nothing joins them."""
+        if self.root[start] != self.root[end]:
+            return []
+        one, other = self._upward(start), self._upward(end)
+        shared = one.keys() & other.keys()
+        apart = [block for block in (*one, *other) if block not in shared]
+        # The first block that both meet is passed through if they enter it by different nodes.
+        first = next((block for block in one if block in shared), None)
+        return [*apart, first] if first is not None and one[first] != other[first] else apart
+
+    def _upward(self, node: int) -> dict[int, int]:
+        """Return the blocks from a node to the first of its piece, each with the node that it is entered by."""
+        found, block = {}, self.of_node[node]
+        while block >= 0:
+            found[block] = node
+            node, block = self.top[block], self.before[block]
+        return found
 
 
 @dataclass(frozen=True, eq=False)
 class Ways:
-    """The blocks of a network as one lead sees them.
+    """The ways from one lead, on node `start`, to any other node."""
 
-    Attributes
-    ----------
-    start : int
-        The node the lead rests on.
-    of_branch : (m,) int64
-        The block that each branch belongs to; -1 for branches not used or out of reach.
-    of_node : (n,) int64
-        The last block on the way to each node; -1 for `start` and what is out of reach.
-    before : tuple of int
-        For each block the one before it on the way from `start`; -1 for those that hold `start`.
-    """
-
+    blocks: Blocks
     start: int
-    of_branch: NDArray[np.int64]
-    of_node: NDArray[np.int64]
-    before: tuple[int, ...]
 
-    def to(self, end: int) -> NDArray[np.bool_]:
+    def to(self, end: int) -> Bools:
         """Return (m,) bool: the branches on some way to `end`."""
-        chain = []
-        block = int(self.of_node[end])
-        while block >= 0:
-            chain.append(block)
-            block = self.before[block]
-        if len(chain) == 1:
-            return np.asarray(self.of_branch == chain[0])
-        return np.isin(self.of_branch, np.array(chain, dtype=np.int64))
+        wanted = np.zeros(len(self.blocks.before) + 1, dtype=np.bool_)
+        wanted[self.blocks.between(self.start, end)] = True
+        return np.asarray(wanted[self.blocks.of_branch])
 
 
-def neighbours(
-    size: int, starts: NDArray[np.int64], ends: NDArray[np.int64], use: NDArray[np.bool_]
-) -> list[list[int]]:
+def walk(size: int, starts: Numbers, ends: Numbers, use: Bools) -> Walk:
+    """Walk along the branches of `use` from every node that was not met yet, lowest first."""
+    near = neighbours(size, starts, ends, use)
+    found = Walk([-1] * size, [-1] * size, [-1] * size, [])
+    count = 0
+    for root in range(size):
+        if found.order[root] < 0:
+            count = _walk_from(root, near, found, count)
+    return found
+
+
+def neighbours(size: int, starts: Numbers, ends: Numbers, use: Bools) -> list[list[int]]:
     """Return for each node the nodes that branches of `use` join it to."""
     near: list[list[int]] = [[] for _ in range(size)]
     chosen = np.flatnonzero(use)
@@ -61,14 +108,8 @@ def neighbours(
     return near
 
 
-def ways_from(
-    size: int,
-    starts: NDArray[np.int64],
-    ends: NDArray[np.int64],
-    use: NDArray[np.bool_],
-    start: int,
-) -> Ways:
-    """Return the ways from one node along the branches of `use`.
+def blocks(size: int, starts: Numbers, ends: Numbers, use: Bools, walked: Walk | None = None) -> Blocks:
+    """Return the blocks that the branches of `use` form.
 
     Parameters
     ----------
@@ -77,14 +118,29 @@ def ways_from(
     starts, ends : (m,) int64
         The nodes of each branch.
     use : (m,) bool
-    start : int
+    walked : Walk, optional
+        What `walk` gave for the same branches.
     """
-    return _blocks(size, starts, ends, use, [start])
+    walked = walked or walk(size, starts, ends, use)
+    order, low = walked.order, walked.low
+    block = [-1] * size
+    before: list[int] = []
+    top: list[int] = []
+    for node, child in walked.steps:
+        if low[child] >= order[node]:
+            before.append(block[node])
+            top.append(node)
+            block[child] = len(before) - 1
+        else:
+            block[child] = block[node]
+    place, of_node = np.array(order, dtype=np.int64), np.array(block, dtype=np.int64)
+    # Each branch joins a node to one further up its own walk, and belongs to the block of the lower one.
+    lower = np.where(place[starts] > place[ends], starts, ends)
+    of_branch = np.where(use & (starts != ends), of_node[lower], -1)
+    return Blocks(of_branch, tuple(block), tuple(before), tuple(top), tuple(walked.root))
 
 
-def bridges(
-    size: int, starts: NDArray[np.int64], ends: NDArray[np.int64], use: NDArray[np.bool_]
-) -> NDArray[np.bool_]:
+def bridges(size: int, starts: Numbers, ends: Numbers, use: Bools, walked: Walk | None = None) -> Bools:
     """Return (m,) bool: those of the branches `use` that alone hold their two ends together.
 
     Examples
@@ -93,58 +149,17 @@ def bridges(
     >>> bridges(3, pairs[:, 0], pairs[:, 1], np.ones(3, dtype=bool)).tolist()
     [True, False, False]
     """
-    block = _blocks(size, starts, ends, use, range(size)).of_branch
+    block = blocks(size, starts, ends, use, walked).of_branch
     shared = np.bincount(block[block >= 0], minlength=1)
     return np.asarray((block >= 0) & (shared[block] == 1))
 
 
-def _blocks(
-    size: int,
-    starts: NDArray[np.int64],
-    ends: NDArray[np.int64],
-    use: NDArray[np.bool_],
-    roots: Sequence[int],
-) -> Ways:
-    """Find the blocks of every piece that holds a root; `Ways.start` is the first root."""
-    order, low, steps = _walk(neighbours(size, starts, ends, use), roots)
-    block = [-1] * size
-    before: list[int] = []
-    for node, child in steps:
-        if low[child] >= order[node]:
-            before.append(block[node])
-            block[child] = len(before) - 1
-        else:
-            block[child] = block[node]
-    place, of_node = np.array(order, dtype=np.int64), np.array(block, dtype=np.int64)
-    # Each branch joins a node to one further up its own walk, and belongs to the block of the lower one.
-    lower = np.where(place[starts] > place[ends], starts, ends)
-    of_branch = np.where(use & (starts != ends), of_node[lower], -1)
-    return Ways(roots[0], of_branch, of_node, tuple(before))
-
-
-def _walk(near: list[list[int]], roots: Sequence[int]) -> tuple[list[int], list[int], list[tuple[int, int]]]:
-    """Walk depth first; return each node's place in the walk (-1 if never met), the earliest place that it
-    or any after it leads back to, and the steps taken."""
-    order = [-1] * len(near)
-    low = order.copy()
-    steps: list[tuple[int, int]] = []
-    count = 0
-    for root in roots:
-        if order[root] < 0:
-            order[root] = low[root] = count
-            count = _walk_from(root, near, order, low, steps, count + 1)
-    return order, low, steps
-
-
-def _walk_from(
-    root: int,
-    near: list[list[int]],
-    order: list[int],
-    low: list[int],
-    steps: list[tuple[int, int]],
-    count: int,
-) -> int:
-    """Walk one piece; return the place after its last node."""
+def _walk_from(root: int, near: list[list[int]], found: Walk, count: int) -> int:
+    """Walk one piece, its first node at place `count`; return the place after its last node."""
+    order, low = found.order, found.low
+    order[root] = low[root] = count
+    found.root[root] = root
+    count += 1
     stack = [(root, iter(near[root]))]
     while stack:
         node, rest = stack[-1]
@@ -152,7 +167,8 @@ def _walk_from(
             if order[other] < 0:
                 order[other] = low[other] = count
                 count += 1
-                steps.append((node, other))
+                found.root[other] = root
+                found.steps.append((node, other))
                 stack.append((other, iter(near[other])))
                 break
             # The step back to the node before changes nothing: it is the limit itself.
