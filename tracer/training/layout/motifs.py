@@ -7,6 +7,7 @@ from collections.abc import Callable
 import numpy as np
 
 from tracer.training.layout.board import Board
+from tracer.training.layout.diamonds import slopes
 from tracer.training.symbols import build, symbols_of
 from tracer.training.truth import DrawnPart, PartTerminal
 
@@ -314,4 +315,5 @@ MOTIFS: tuple[tuple[Callable[[Board], None], float], ...] = (
     (feedback, 0.8),
     (side_by_side, 0.8),
     (switch_bank, 0.8),
+    (slopes, 1.3),
 )

@@ -1,0 +1,402 @@
+"""More semiconductors: open and chained diodes, stacks, thyristors, unijunctions, pairs, bare transistors."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from tracer.training.strokes import Points, Stroke, arc, arrow_head, box, circle, line, polygon
+from tracer.training.symbols.symbol import Inscription, Symbol, Terminal, disc, rectangle, symbol, two_ended
+
+__all__: list[str] = []
+
+
+def _light(x: float, y: float, inwards: bool) -> list[Stroke]:
+    """Two little arrows above (x, y), away from it or towards it."""
+    strokes: list[Stroke] = []
+    for shift in (0.0, 0.7):
+        low, high = (x + shift, y - 0.1), (x + shift + 0.7, y - 1.0)
+        start, tip = (high, low) if inwards else (low, high)
+        strokes.append(line(start, tip))
+        strokes += arrow_head(tip, (tip[0] - start[0], tip[1] - start[1]), 0.45, solid=True)
+    return strokes
+
+
+def _bar(rng: np.random.Generator, x: float, height: float, style: str) -> tuple[list[Stroke], float]:
+    """The cathode of a diode: plain, bent as a Z or S, doubled; where it ends."""
+    if style == "z":
+        wing = rng.uniform(0.25, 0.5)
+        return [line((x - wing, -height), (x, -height), (x, height), (x + wing, height))], x + 0.05
+    if style == "slant":
+        wing = rng.uniform(0.3, 0.5)
+        return [
+            line((x - wing, -height - 0.1), (x, -height * 0.7), (x, height * 0.7), (x + wing, height + 0.1))
+        ], x
+    if style == "half":
+        return [line((x - 0.45, height), (x, height), (x, -height))], x
+    if style == "double":
+        return [line((x, -height), (x, height)), line((x + 0.45, -height), (x + 0.45, height))], x + 0.45
+    return [line((x, -height), (x, height), width=float(rng.choice([1.0, 1.0, 1.8])))], x
+
+
+@symbol("diode.open")
+def open_diode(rng: np.random.Generator) -> Symbol:
+    """A hollow triangle, slim or wide, with any cathode: plain, Zener, doubled; light at times."""
+    half, height = rng.uniform(0.55, 1.7), rng.uniform(0.5, 1.5)
+    style = str(rng.choice(["plain", "plain", "plain", "z", "slant", "half", "double"]))
+    fill = 1.0 if rng.random() < 0.3 else None
+    bar, edge = _bar(rng, half, height, style)
+    strokes = [polygon((-half, -height), (half, 0), (-half, height), fill=fill), *bar]
+    if style == "double" or (fill is None and rng.random() < 0.2):
+        strokes.append(line((-half, 0), (edge, 0)))
+    region: list[Points] = [rectangle(-half, -height - 0.1, max(edge, half), height + 0.1)]
+    if rng.random() < 0.2:
+        strokes += _light(-0.2, -height, bool(rng.random() < 0.4))
+        region.append(rectangle(-0.4, -height - 1.1, 1.4, 0.0))
+    ends = (Terminal("a", -half, 0.0, -1.0, 0.0), Terminal("k", max(edge, half), 0.0, 1.0, 0.0))
+    return Symbol("diode", tuple(strokes), tuple(region), ends)
+
+
+@symbol("diode.ringed")
+def ringed_diode(rng: np.random.Generator) -> Symbol:
+    """A diode in a ring: a light, a photodiode, a Zener, as later sheets draw them."""
+    half, height = rng.uniform(0.6, 0.9), rng.uniform(0.6, 0.9)
+    radius = float(np.hypot(half, height)) + rng.uniform(0.25, 0.6)
+    bar, edge = _bar(rng, half, height, str(rng.choice(["plain", "z", "half"])))
+    fill = 1.0 if rng.random() < 0.4 else None
+    strokes = [circle(0, 0, radius), polygon((-half, -height), (half, 0), (-half, height), fill=fill), *bar]
+    strokes += [line((-radius, 0), (-half, 0)), line((edge, 0), (radius, 0))]
+    region: list[Points] = [disc(0, 0, radius)]
+    if rng.random() < 0.6:
+        strokes += _light(-0.4, -radius * 0.9, bool(rng.random() < 0.4))
+        region.append(rectangle(-0.5, -radius * 0.9 - 1.1, 1.1, -radius * 0.6))
+    return Symbol("diode", tuple(strokes), tuple(region), two_ended(radius, ("a", "k")))
+
+
+@symbol("diode.chain")
+def touching_diodes(rng: np.random.Generator) -> Symbol:
+    """Two to four diodes touching in a row: a stabiliser stick, a bias chain in one case."""
+    count, half, height = int(rng.integers(2, 5)), rng.uniform(0.5, 0.8), rng.uniform(0.6, 1.0)
+    fill = 1.0 if rng.random() < 0.6 else None
+    total = count * half
+    strokes: list[Stroke] = []
+    for index in range(count):
+        x = -total + (2 * index + 1) * half
+        strokes.append(polygon((x - half, -height), (x + half, 0), (x - half, height), fill=fill))
+        strokes.append(line((x + half, -height), (x + half, height)))
+    return Symbol(
+        "diode", tuple(strokes), (rectangle(-total, -height, total, height),), two_ended(total, ("a", "k"))
+    )
+
+
+@symbol("rectifier.stack")
+def stack(rng: np.random.Generator) -> Symbol:
+    """Arrow and bar repeated, or a comb of plates with an arrow over it: a metal rectifier."""
+    count, half, height = int(rng.integers(1, 5)), rng.uniform(0.5, 1.1), rng.uniform(0.8, 1.6)
+    total = count * (half + 0.15)
+    strokes: list[Stroke] = []
+    if rng.random() < 0.7:
+        for index in range(count):
+            x = -total + (2 * index + 1) * (half + 0.15)
+            strokes.append(
+                polygon((x - half, -height * 0.8), (x + half, 0), (x - half, height * 0.8), fill=1.0)
+            )
+            strokes.append(box(x + half, -height, x + half + 0.25, height, fill=1.0))
+        edge = total + 0.1
+        region = [rectangle(-total, -height, edge, height)]
+    else:
+        total = max(total, 1.2)
+        edge = total
+        strokes.append(line((-total, 0), (total, 0)))
+        strokes += [
+            line((float(x), -height), (float(x), height))
+            for x in np.linspace(-total * 0.8, total * 0.8, 3 + count)
+        ]
+        region = [rectangle(-total, -height, total, height)]
+    ends = (Terminal("a", -total, 0.0, -1.0, 0.0), Terminal("k", edge, 0.0, 1.0, 0.0))
+    return Symbol("rectifier", tuple(strokes), tuple(region), ends)
+
+
+@symbol("rectifier.wedge")
+def wedge(rng: np.random.Generator) -> Symbol:
+    """A long slim wedge against a heavy plate, or a black wedge in a box."""
+    half, height = rng.uniform(1.0, 2.0), rng.uniform(0.6, 1.1)
+    strokes = [
+        polygon((-half, -height), (half, 0), (-half, height), fill=1.0 if rng.random() < 0.6 else None)
+    ]
+    strokes.append(box(half, -height * 1.2, half + 0.4, height * 1.2, fill=1.0))
+    region = (rectangle(-half, -height * 1.2, half + 0.4, height * 1.2),)
+    ends = (Terminal("a", -half, 0.0, -1.0, 0.0), Terminal("k", half + 0.4, 0.0, 1.0, 0.0))
+    return Symbol("rectifier", tuple(strokes), region, ends)
+
+
+@symbol("bridge.block")
+def bridge_block(rng: np.random.Generator) -> Symbol:
+    """A rectifier block: a box lettered ~ ~ + - at its leads, with a diode inside or without."""
+    half = rng.uniform(1.8, 2.8)
+    strokes = [box(-half, -half, half, half)]
+    if rng.random() < 0.5:
+        strokes += [polygon((-0.6, -0.6), (0.5, 0), (-0.6, 0.6), fill=1.0), line((0.5, -0.6), (0.5, 0.6))]
+    names = (("ac1", -1, -0.5, "~"), ("ac2", -1, 0.5, "~"), ("+", 1, -0.5, "+"), ("-", 1, 0.5, "-"))
+    ends = tuple(
+        Terminal(name, half * side, 2 * part * half * 0.6, side, 0.0) for name, side, part, _ in names
+    )
+    marks = tuple(
+        Inscription(side * (half - 0.6), 2 * part * half * 0.6, sign, 1.0) for _, side, part, sign in names
+    )
+    return Symbol("bridge", tuple(strokes), (rectangle(-half, -half, half, half),), ends, marks)
+
+
+@symbol("bridge.square")
+def bridge_square(rng: np.random.Generator) -> Symbol:
+    """A small diamond with one diode inside it along its way, leads at its corners."""
+    half = rng.uniform(1.8, 3.0)
+    small = half * rng.uniform(0.25, 0.35)
+    fill = 1.0 if rng.random() < 0.6 else None
+    strokes = [polygon((0, -half), (half, 0), (0, half), (-half, 0), width=float(rng.choice([1.0, 1.6])))]
+    strokes += [
+        polygon((-small, -small), (small, 0), (-small, small), fill=fill),
+        line((small, -small), (small, small)),
+    ]
+    if rng.random() < 0.4:
+        strokes += [line((-half, 0), (-small, 0)), line((small, 0), (half, 0))]
+    ways = (("ac1", 0.0, -1.0), ("+", 1.0, 0.0), ("ac2", 0.0, 1.0), ("-", -1.0, 0.0))
+    ends = tuple(Terminal(name, half * dx, half * dy, dx, dy) for name, dx, dy in ways)
+    return Symbol("bridge", tuple(strokes), (strokes[0].points,), ends)
+
+
+@symbol("other.thyristor")
+def thyristor(rng: np.random.Generator) -> Symbol:
+    """A diode with a gate at its cathode, or two back to back, ringed or bare."""
+    half, height = rng.uniform(0.7, 1.1), rng.uniform(0.7, 1.1)
+    both = bool(rng.random() < 0.3)
+    strokes: list[Stroke] = []
+    top = -2.2 * height if both else -height
+    if both:
+        strokes.append(polygon((half, -2.1 * height), (-half, -1.05 * height), (half, 0.0)))
+        strokes.append(polygon((-half, 0.0), (half, 1.05 * height), (-half, 2.1 * height)))
+        strokes += [
+            line((-half, -2.1 * height), (-half, 2.1 * height)),
+            line((half, -2.1 * height), (half, 2.1 * height)),
+        ]
+    else:
+        fill = 1.0 if rng.random() < 0.4 else None
+        strokes.append(polygon((-half, -height), (half, 0), (-half, height), fill=fill))
+        strokes.append(line((half, -height), (half, height)))
+    low = -top
+    foot = (half + 0.8, low + rng.uniform(0.2, 0.8))
+    strokes.append(line((half, 0.15 * low), (half + 0.8, 0.7 * low), foot))
+    edge = half + 0.8
+    strokes.append(line((half, 0.0), (edge, 0.0)))
+    region = (rectangle(-half, top, half, low), rectangle(half - 0.1, 0.0, edge, foot[1]))
+    ends = (
+        Terminal("a", -half, 0.0, -1.0, 0.0),
+        Terminal("k", edge, 0.0, 1.0, 0.0),
+        Terminal("g", foot[0], foot[1], 0.0, 1.0),
+    )
+    return Symbol("other", tuple(strokes), region, ends)
+
+
+def _case(rng: np.random.Generator, radius: float) -> list[Stroke]:
+    return [circle(0, 0, radius, float(rng.choice([1.0, 1.0, 1.0, 2.0])))]
+
+
+@symbol("transistor.bare")
+def bare_transistor(rng: np.random.Generator) -> Symbol:
+    """Base bar with steep or flat legs, no ring; emitter arrow at its end, half way or at the bar."""
+    high, reach = rng.uniform(0.9, 1.7), rng.uniform(0.9, 1.8)
+    fall = rng.uniform(0.2, 0.5) * high
+    tail = rng.uniform(0.6, 1.6)
+    y1 = high + rng.uniform(0.2, 0.9)
+    inner, outer = np.array([0.0, fall]), np.array([reach, y1])
+    outward = bool(rng.random() < 0.6)
+    part = float(rng.choice([1.0, 0.7, 0.6]))
+    tip = inner + (outer - inner) * part if outward else inner + (outer - inner) * 0.08
+    way = outer - inner if outward else inner - outer
+    strokes = [
+        line((0, -high), (0, high), width=float(rng.choice([1.0, 1.8, 2.8]))),
+        line((-tail, 0), (0, 0)),
+        line((0, -fall), (reach, -y1)),
+        line((0, fall), (reach, y1)),
+        *arrow_head(
+            (float(tip[0]), float(tip[1])),
+            (float(way[0]), float(way[1])),
+            rng.uniform(0.6, 1.0),
+            solid=bool(rng.random() < 0.75),
+        ),
+    ]
+    hull = np.array(
+        [
+            (-tail, -0.25),
+            (0, -high),
+            (reach, -y1),
+            (reach + 0.2, -y1),
+            (reach + 0.2, y1),
+            (reach, y1),
+            (0, high),
+            (-tail, 0.25),
+        ]
+    )
+    ends = (Terminal("e", reach, y1, 0, 1), Terminal("b", -tail, 0, -1, 0), Terminal("c", reach, -y1, 0, -1))
+    return Symbol("transistor", tuple(strokes), (hull,), ends)
+
+
+@symbol("transistor.pair")
+def darlington(rng: np.random.Generator) -> Symbol:
+    """Two transistors in one ring, the first's emitter on the second's base."""
+    radius = rng.uniform(2.4, 3.0)
+    x1 = radius * 0.5
+    y1 = float(np.sqrt(radius**2 - x1**2))
+    strokes = _case(rng, radius)
+    strokes += [
+        line((-radius, -0.6), (-1.2, -0.6)),
+        line((-1.2, -1.4), (-1.2, 0.2)),
+        line((-1.2, -0.9), (-0.2, -1.6), (x1, -1.6)),
+        line((-1.2, -0.3), (-0.2, 0.6)),
+        line((0.0, -0.2), (0.0, 1.4)),
+        line((-0.2, 0.6), (0.0, 0.6)),
+        line((0.0, 0.3), (x1, -0.5), (x1, -y1)),
+        line((0.0, 0.9), (x1, 1.6), (x1, y1)),
+        *arrow_head((x1 * 0.9, 1.5), (x1, 0.7), 0.7, solid=True),
+        *arrow_head((-0.35, 0.45), (1.0, 0.9), 0.6, solid=True),
+    ]
+    ends = (Terminal("e", x1, y1, 0, 1), Terminal("b", -radius, -0.6, -1, 0), Terminal("c", x1, -y1, 0, -1))
+    return Symbol("transistor", tuple(strokes), (disc(0, 0, radius + 0.05),), ends)
+
+
+@symbol("transistor.gate")
+def gate_transistor(rng: np.random.Generator) -> Symbol:
+    """Field-effect kinds: junction, insulated gate with whole or broken channel; ringed or bare."""
+    radius = rng.uniform(1.8, 2.4)
+    ringed = bool(rng.random() < 0.7)
+    x0, x1 = -0.1, radius * 0.5
+    y1 = float(np.sqrt(radius**2 - x1**2))
+    strokes = _case(rng, radius) if ringed else []
+    channel = rng.uniform(0.9, 1.2)
+    insulated = bool(rng.random() < 0.5)
+    if insulated and rng.random() < 0.6:
+        strokes += [
+            line((x0, y - 0.28), (x0, y + 0.28), width=1.5) for y in (-channel * 0.8, 0.0, channel * 0.8)
+        ]
+    else:
+        strokes.append(line((x0, -channel), (x0, channel), width=float(rng.choice([1.0, 1.8]))))
+    low = channel * 0.75
+    strokes += [line((x0, -low), (x1, -low), (x1, -y1)), line((x0, low), (x1, low), (x1, y1))]
+    if insulated:
+        gate = x0 - 0.45
+        strokes += [
+            line((gate, -channel * 0.8), (gate, channel * 0.8)),
+            line((-radius, channel * 0.8), (gate, channel * 0.8)),
+        ]
+        strokes += [
+            line((x0, 0), (x1, 0), (x1, low)),
+            *arrow_head((x0, 0) if rng.random() < 0.5 else (x1 - 0.7, 0), (-1, 0), 0.6, solid=True),
+        ]
+        y = channel * 0.8
+    else:
+        y = float(rng.choice([0.0, 0.0, low]))
+        strokes.append(line((-radius, y), (x0, y)))
+        inward = bool(rng.random() < 0.5)
+        strokes += arrow_head(
+            (x0, y) if inward else (x0 - 0.75, y), (1, 0) if inward else (-1, 0), 0.6, solid=True
+        )
+    foot = -float(np.sqrt(radius**2 - y**2)) if ringed else -radius
+    if foot > -radius:
+        strokes = [s for s in strokes if s.points[0, 0] != -radius or len(s.points) > 2]
+        strokes.append(line((foot, y), (x0 - (0.45 if insulated else 0.0), y)))
+    ends = (Terminal("e", x1, y1, 0, 1), Terminal("b", foot, y, -1, 0), Terminal("c", x1, -y1, 0, -1))
+    region = (
+        disc(0, 0, radius)
+        if ringed
+        else np.array(
+            [
+                (-radius, y - 0.25),
+                (x0 - 0.5, -channel),
+                (x1, -y1),
+                (x1 + 0.2, -y1),
+                (x1 + 0.2, y1),
+                (x1, y1),
+                (x0 - 0.5, channel + 0.2),
+                (-radius, y + 0.25),
+            ]
+        )
+    )
+    return Symbol("transistor", tuple(strokes), (region,), ends)
+
+
+@symbol("transistor.unijunction")
+def unijunction(rng: np.random.Generator) -> Symbol:
+    """A bar with two bases and a slanting emitter whose arrow meets it."""
+    radius = rng.uniform(1.7, 2.3)
+    x1 = radius * 0.45
+    y1 = float(np.sqrt(radius**2 - x1**2))
+    strokes = _case(rng, radius)
+    start = (-radius * 0.94, -radius * 0.34)
+    strokes += [
+        line((0, -1.1), (0, 1.1), width=1.6),
+        line((0, -0.8), (x1, -0.8), (x1, -y1)),
+        line((0, 0.8), (x1, 0.8), (x1, y1)),
+        line(start, (-0.8, start[1]), (-0.05, 0.25)),
+        *arrow_head((-0.05, 0.25), (0.75, 0.6), 0.7, solid=True),
+    ]
+    ends = (Terminal("e", *start, -1, 0), Terminal("b", x1, y1, 0, 1), Terminal("c", x1, -y1, 0, -1))
+    return Symbol("transistor", tuple(strokes), (disc(0, 0, radius),), ends)
+
+
+@symbol("transistor.wide")
+def wide_ring(rng: np.random.Generator) -> Symbol:
+    """A ring much wider or tighter than the legs; the collector tied to it at times."""
+    radius = rng.uniform(1.3, 2.8)
+    bar = min(radius * 0.6, 1.2)
+    x0 = -radius * rng.uniform(0.05, 0.4)
+    x1 = radius * rng.uniform(0.3, 0.6)
+    y1 = float(np.sqrt(radius**2 - x1**2))
+    knee = y1 * rng.uniform(0.55, 1.0)
+    outward = bool(rng.random() < 0.6)
+    inner, outer = np.array([x0, bar * 0.4]), np.array([x1, knee])
+    tip, way = (outer, outer - inner) if outward else (inner, inner - outer)
+    strokes = _case(rng, radius)
+    strokes += [
+        line((x0, -bar), (x0, bar), width=float(rng.choice([1.0, 2.0, 3.0]))),
+        line((-radius, 0), (x0, 0)),
+        line((x0, -bar * 0.4), (x1, -knee), (x1, -y1)),
+        line((x0, bar * 0.4), (x1, knee), (x1, y1)),
+        *arrow_head(
+            (float(tip[0]), float(tip[1])),
+            (float(way[0]), float(way[1])),
+            min(radius * 0.4, 0.9),
+            solid=bool(rng.random() < 0.8),
+        ),
+    ]
+    if rng.random() < 0.2:
+        strokes.append(circle(x1, -y1, 0.22, fill=1.0))
+    ends = (Terminal("e", x1, y1, 0, 1), Terminal("b", -radius, 0, -1, 0), Terminal("c", x1, -y1, 0, -1))
+    return Symbol("transistor", tuple(strokes), (disc(0, 0, radius),), ends)
+
+
+@symbol("crystal.slab")
+def crystal_slab(rng: np.random.Generator) -> Symbol:
+    """A slab between plates: slim, thick, lettered or hatched."""
+    half, height = rng.uniform(0.3, 0.8), rng.uniform(0.8, 1.8)
+    edge = half + rng.uniform(0.3, 0.6)
+    plate = height * rng.uniform(0.6, 1.1)
+    heavy = float(rng.choice([1.0, 1.0, 2.0]))
+    strokes = [box(-half, -height, half, height), line((-edge, -plate), (-edge, plate), width=heavy),
+               line((edge, -plate), (edge, plate), width=heavy)]  # fmt: skip
+    if rng.random() < 0.2:
+        strokes += [
+            line((-half, float(y)), (half, float(y) - 0.5)) for y in np.linspace(-height + 0.6, height, 4)
+        ]
+    tall = max(plate, height)
+    return Symbol("crystal", tuple(strokes), (rectangle(-edge, -tall, edge, tall),), two_ended(edge))
+
+
+@symbol("other.cell")
+def photocell(rng: np.random.Generator) -> Symbol:
+    """A cell or a spark gap: a plate and a curve in a ring; two balls or points facing."""
+    radius = rng.uniform(1.4, 1.9)
+    if rng.random() < 0.6:
+        strokes = (circle(0, 0, radius), arc(0.5, 0, 0.9, 110, 250), line((-radius, 0), (-0.4, 0)),
+                   circle(0.6, 0, 0.16, fill=1.0), line((0.6, 0), (radius, 0)))  # fmt: skip
+        return Symbol("other", strokes, (disc(0, 0, radius),), two_ended(radius))
+    strokes = (circle(-0.55, 0, 0.4, fill=1.0), circle(0.55, 0, 0.4, fill=1.0))
+    return Symbol("other", strokes, (rectangle(-0.95, -0.4, 0.95, 0.4),), two_ended(0.95))
