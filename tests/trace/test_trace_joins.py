@@ -251,3 +251,35 @@ def test_a_blot_read_half_as_a_dot_and_half_as_a_crossing_is_a_join() -> None:
     drawn.disc(60, 60, 6)
     drawn.area(60, 54, 67, 67, Pixel.DOT)
     assert traced(drawn).conductors == 1
+
+
+def test_a_hop_right_at_a_dot_is_passed_though_no_line_shows_between_them() -> None:
+    drawn = Drawn(140, 160)
+    drawn.wire((10, 40), (150, 40))
+    drawn.dot(80, 40)
+    drawn.wire((10, 58), (150, 58))
+    drawn.wire((80, 40), (80, 130))
+    drawn.disc(80, 58, 12)
+    sheet = traced(drawn)
+    assert sheet.conductors == 2
+    assert at(sheet, drawn, 80, 110) == at(sheet, drawn, 20, 40) != at(sheet, drawn, 20, 58)
+
+
+def test_a_wire_that_meets_another_right_at_the_rim_of_a_hop_passes_it() -> None:
+    drawn = Drawn(140, 160)
+    drawn.wire((80, 10), (80, 130))
+    drawn.wire((10, 70), (150, 70))
+    drawn.wire((63, 10), (63, 70))
+    drawn.disc(80, 70, 16)
+    sheet = traced(drawn)
+    assert sheet.conductors == 2
+    assert at(sheet, drawn, 63, 20) == at(sheet, drawn, 140, 70) != at(sheet, drawn, 80, 20)
+
+
+def test_a_dot_right_at_a_body_is_its_terminal_though_the_lead_between_them_is_lost() -> None:
+    drawn = Drawn(120, 160)
+    drawn.wire((10, 60), (150, 60))
+    drawn.dot(80, 60)
+    drawn.box(70, 20, 90, 51, "resistor")
+    (part,) = traced(drawn).proposals
+    assert [end.conductor for end in part.terminals].count(1) == 1

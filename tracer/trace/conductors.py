@@ -45,12 +45,11 @@ def to_segments(
 
     joins, body_of_join, join_of_arm = _make_joins(meetings.meetings, keep, new_id, grid)
     lines = _on_page(_reach_out(strokes, meetings.meetings), kept, grid)
-    scale = float(np.sqrt(abs(np.linalg.det(grid.forward[:, :2]))))
     segments = tuple(
         Segment(
             place,
             lines[place],
-            _width(strokes.lines[line], half) * scale,
+            _width(strokes.lines[line], half) * grid.scale,
             (join_of_arm[2 * line], join_of_arm[2 * line + 1]),
             number[int(label[line])],
         )

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from tracer.reader.layers import Layers, Pixel
+from tracer.scan.transform import apply, inverse
 from tracer.trace.mend import Body
 
 __all__ = ["Found", "Grid", "Nearby", "disc", "make_grid", "nearby", "pixels_of", "to_grid", "to_page"]
@@ -28,10 +29,10 @@ class Grid:
         The winning class's probability times 255.
     stroke : float
         The usual stroke width, grid px.
-    forward : (2, 3) float64
-        Grid to page, as `Layers.to_page`.
-    backward : (2, 3) float64
-        Page to grid.
+    scale : float
+        Page px to one grid px, in the middle of the grid.
+    forward, backward : (2, 3) or (3, 3) float64
+        Grid to page, as `Layers.to_page`, and page to grid.
     hand : (h, w) int32
         Number from 1 of the body given by hand that covers a pixel, else 0.
     bodies : tuple of Body
@@ -41,6 +42,7 @@ class Grid:
     classes: NDArray[np.uint8]
     sureness: NDArray[np.uint8]
     stroke: float
+    scale: float
     forward: NDArray[np.float64]
     backward: NDArray[np.float64]
     hand: NDArray[np.int32]
@@ -116,8 +118,8 @@ def make_grid(layers: Layers, bodies: Iterable[Body] = ()) -> Grid:
     (3.0, 16)
     """
     forward = np.asarray(layers.to_page, np.float64)
-    backward = np.asarray(cv2.invertAffineTransform(forward), np.float64)
-    scale = float(np.sqrt(abs(np.linalg.det(forward[:, :2]))))
+    backward = inverse(forward)
+    scale = layers.scale
     classes = layers.classes.copy()
     sureness = layers.sureness.copy()
     hand = np.zeros(classes.shape, np.int32)
@@ -127,21 +129,21 @@ def make_grid(layers: Layers, bodies: Iterable[Body] = ()) -> Grid:
         # A half-open box: its last grid pixel lies one grid step before its far corner.
         x1, y1 = max(body.box[2] - scale, x0), max(body.box[3] - scale, y0)
         corners = np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)], np.float64)
-        outline = np.round(corners @ backward[:, :2].T + backward[:, 2]).astype(np.int32)
+        outline = np.round(apply(backward, corners)).astype(np.int32)
         cv2.fillConvexPoly(classes, outline, int(Pixel.BODY))
         cv2.fillConvexPoly(sureness, outline, 255)
         cv2.fillConvexPoly(hand, outline, number)
-    return Grid(classes, sureness, max(layers.stroke / scale, 1.0), forward, backward, hand, given)
+    return Grid(classes, sureness, max(layers.stroke / scale, 1.0), scale, forward, backward, hand, given)
 
 
 def to_page(grid: Grid, points: NDArray[np.floating]) -> NDArray[np.float64]:
     """Map (N, 2) grid points, x then y, to page px."""
-    return np.asarray(points @ grid.forward[:, :2].T + grid.forward[:, 2], np.float64)
+    return apply(grid.forward, points)
 
 
 def to_grid(grid: Grid, points: NDArray[np.floating]) -> NDArray[np.float64]:
     """Map (N, 2) page points, x then y, to grid px."""
-    return np.asarray(points @ grid.backward[:, :2].T + grid.backward[:, 2], np.float64)
+    return apply(grid.backward, points)
 
 
 def disc(radius: float) -> NDArray[np.uint8]:

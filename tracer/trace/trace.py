@@ -11,10 +11,10 @@ from tracer.progress import NullProgress, Progress, checkpoint
 from tracer.reader.layers import Layers
 from tracer.trace.bodies import find_bodies
 from tracer.trace.conductors import to_segments
-from tracer.trace.discs import links_to_dots
 from tracer.trace.ends import sort_ends
 from tracer.trace.gaps import facing_gaps
 from tracer.trace.grid import Grid, Nearby, make_grid, nearby
+from tracer.trace.links import links_across, links_to_bodies, links_to_dots
 from tracer.trace.mask import Inked, make_inked
 from tracer.trace.meets import decide, lower_touched
 from tracer.trace.mend import Body, Mend
@@ -128,6 +128,8 @@ def _centre_lines(
         free.pop(gap.second)
     closed = touches(free, inked, skeleton, grid.stroke)
     links = links_to_dots(strokes, ends, inked, dots, grid)
+    links += links_to_bodies(skeleton, inked, dots, targets[0], grid.stroke)
+    links += links_across(strokes, ends, inked, grid.stroke)
     for pixels in [pixels for pixels, _ in closed] + links:
         skeleton[pixels[:, 1], pixels[:, 0]] = True
     if closed or links:
