@@ -15,8 +15,8 @@ from pytestqt.qtbot import QtBot
 
 from tracer.circuit.elements import Bank
 from tracer.circuit.results import Tint, Verdict
+from tracer.desk.cautions_due import asked_today
 from tracer.desk.dial import decades, place_of
-from tracer.desk.measuring import asked_today
 from tracer.desk.window import DeskWindow
 from tracer.errors import UnknownPoint
 from tracer.job.banks import put_bank, put_rail
@@ -163,9 +163,10 @@ def test_cautions_come_before_the_first_reading_of_a_day(
     assert window.cautions.isVisible()
     assert readings(job) == ()
     assert not window.cautions.accept.isEnabled()
-    for _ in window.cautions.ticks:
-        qtbot.keyClick(window.cautions, Qt.Key.Key_Return)
-    qtbot.keyClick(window.cautions, Qt.Key.Key_Return)
+    qtbot.keyClick(window.cautions.tick, Qt.Key.Key_Return)
+    assert window.cautions.isVisible(), "an Enter that was meant for the reading agrees to nothing"
+    qtbot.keyClick(window.cautions.tick, Qt.Key.Key_Space)
+    qtbot.keyClick(window.cautions.accept, Qt.Key.Key_Return)
     settled(window)
     assert not window.cautions.isVisible()
     assert cautions_shown(job) is not None

@@ -15,7 +15,7 @@ from pytestqt.qtbot import QtBot
 
 from tracer.circuit.results import Verdict
 from tracer.desk import tone, words
-from tracer.desk.measuring import asked_today
+from tracer.desk.cautions_due import asked_today
 from tracer.desk.reservoirs import reservoirs
 from tracer.desk.tone import RATE, TUNES, Tone, wave
 from tracer.desk.window import DeskWindow
@@ -86,8 +86,7 @@ def test_power_brings_the_cautions_back(bench: DeskWindow, qtbot: QtBot, settled
     job = bench.desk.job
     assert job is not None
     enter(bench, settled, "14k7")
-    for tick in bench.cautions.ticks:
-        tick.setChecked(True)
+    bench.cautions.tick.setChecked(True)
     qtbot.mouseClick(bench.cautions.accept, Qt.MouseButton.LeftButton)
     settled(bench)
     assert len(readings(job)) == 1

@@ -14,7 +14,7 @@ SIZES = {
     "fhd200": (2.0, 960, 540),
     "uhd300": (3.0, 1280, 720),
 }
-"""By the ending of the file's name: screen px per px of type, and the window's width and height in the latter.
+"""By the ending of the file's name: screen px per px of type, and the window's width and height in those.
 A full-HD screen set to 200 % and a 4K screen set to 300 % leave no more room than this."""
 
 SHORT = frozenset({"start", "measure", "causes", "card", "keys", "cautions", "lists", "contacts"})
@@ -38,7 +38,7 @@ def main(arguments: list[str]) -> int:
     asked.out.mkdir(parents=True, exist_ok=True)
     for size, (scale, _, _) in SIZES.items():
         with TemporaryDirectory() as home:
-            where = {name: home for name in ("HOME", "XDG_CONFIG_HOME", "XDG_DATA_HOME")}
+            where = dict.fromkeys(("HOME", "XDG_CONFIG_HOME", "XDG_DATA_HOME"), home)
             stage = {"QT_QPA_PLATFORM": "offscreen", "QT_SCALE_FACTOR": str(scale)}
             command = [sys.executable, "-m", "tests.shots", str(asked.out), *asked.only, f"--size={size}"]
             subprocess.run(command, env={**os.environ, **where, **stage}, check=True)

@@ -17,9 +17,7 @@ from tracer.desk.colours import DAY, NIGHT
 from tracer.desk.viewpoint import Viewpoint, fit
 from tracer.desk.window import DeskWindow
 from tracer.errors import FileMissing
-from tracer.job.beside import job_for_scan
 from tracer.job.choices import record_cautions_shown
-from tracer.job.file import open_job
 from tracer.job.marks import add_mark
 from tracer.job.records import Mark, MarkKind
 from tracer.job.sheets import add_sheet

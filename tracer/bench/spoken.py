@@ -2,16 +2,29 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from tracer.circuit.elements import Circuit
 from tracer.circuit.points import terminal_points
 
-__all__ = ["named", "nodes_in_words", "wires_in_words"]
+__all__ = ["is_traced", "named", "nodes_in_words", "wires_in_words"]
 
 _BRANCH = "a branch"
 _BONDS = frozenset({"bond", "label", "chassis"})
 _DRAWN = _BONDS | {"wire"}
+_TRACED = re.compile(r"NN?\d+\.\d+(_\d+)?", re.IGNORECASE)
+
+
+def is_traced(point: str) -> bool:
+    """Whether a point has no name but the one that a tracing gave its node, which the next gives another.
+
+    Examples
+    --------
+    >>> is_traced("N1.14_2"), is_traced("V2.6"), is_traced("HT1")
+    (True, False, False)
+    """
+    return _TRACED.fullmatch(point) is not None
 
 
 def named(circuit: Circuit, references: Iterable[str]) -> str:

@@ -8,20 +8,26 @@ from collections.abc import Iterable
 import networkx as nx
 
 from tracer.bench.records import Bench, RailShare, Standing
+from tracer.bench.spoken import is_traced
 from tracer.circuit.elements import Circuit, Setting
 from tracer.circuit.network import build_network
 from tracer.circuit.points import resolve_point
 from tracer.circuit.prove import prove
 from tracer.circuit.results import Meter, Proof, Reading, Tint
 from tracer.circuit.stand import bank_positions
+from tracer.circuit.wiring import print_wiring
 from tracer.errors import TracerError
 from tracer.job.choices import current_setting
 from tracer.job.file import Job
-from tracer.job.readings import as_reading, readings
+from tracer.job.readings import as_reading, network_text, readings
 
 __all__ = ["rail_shares", "standing", "usable_readings"]
 
 _PROVED = frozenset({Tint.CARRIED, Tint.PINNED})
+_MOVED = (
+    "Reading {number} no longer counts: {point} is a name that an earlier tracing gave to a place on a wire. "
+    "Take it again at a terminal."
+)
 _JOINING = frozenset({"wire", "bond", "label"})
 
 
@@ -53,6 +59,10 @@ def usable_readings(job: Job, circuit: Circuit) -> tuple[tuple[Reading, ...], tu
     usable: list[Reading] = []
     skipped: list[tuple[int, str]] = []
     for record in readings(job):
+        moved = next((point for point in (record.start, record.end) if is_traced(point)), None)
+        if moved is not None and network_text(job, record.network) != print_wiring(circuit):
+            skipped.append((record.number, _MOVED.format(number=record.number, point=moved)))
+            continue
         try:
             for point in (record.start, record.end):
                 resolve_point(circuit, point)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from PyQt6.QtCore import QEvent, QObject, Qt, pyqtSignal
 from PyQt6.QtGui import QFont
@@ -18,10 +18,15 @@ MOST = 5
 
 
 class CausesCard(QFrame):
-    """Causes by weight. `looked_at` carries an element's reference, `taken` the reading that would tell."""
+    """Causes by weight, one of them chosen.
+
+    Signals: `looked_at` carries an element's reference, `taken` the reading that would tell, `chosen` the
+    reading of the chosen cause, None where the work is to go on.
+    """
 
     looked_at = pyqtSignal(str)
     taken = pyqtSignal(object)
+    chosen = pyqtSignal(object)
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(parent)
@@ -35,6 +40,12 @@ class CausesCard(QFrame):
         self._title.setFont(font)
         self._box.addWidget(self._title)
         self._box.addWidget(self._rows)
+        self._keys = QLabel(words.WHY_KEYS, self)
+        self._keys.setObjectName("faint")
+        self._box.addWidget(self._keys)
+        self._ways: list[tuple[QPushButton, Cause | None]] = []
+        self._at = 0
+        self._say: Callable[[str], str] = str
         self.restyle(look)
         parent.installEventFilter(self)
         self.hide()
@@ -48,12 +59,20 @@ class CausesCard(QFrame):
             #causes #faint {{ color: {look.faint.name()}; }}
             #causes QPushButton {{ color: {look.pen.name()}; background: transparent; border: none;
                 text-align: left; padding: 1px 0; }}
+            #causes QPushButton[chosen="true"] {{ background: {look.band.name()};
+                color: {(look.bench if look.night else look.ink).name()};
+                border-radius: 3px; padding: 1px 6px; }}
             #causes QPushButton:hover, #causes QPushButton:focus {{ text-decoration: underline; }}"""
         )
+
+    def say_points_with(self, say: Callable[[str], str]) -> None:
+        """Say the points of readings as `say` does."""
+        self._say = say
 
     def show_causes(self, causes: Sequence[Cause]) -> None:
         """List the likeliest causes; none hides the card."""
         self._box.removeWidget(self._rows)
+        self._ways = []
         self._rows.hide()
         self._rows.deleteLater()
         self._rows = QWidget(self)
@@ -63,10 +82,50 @@ class CausesCard(QFrame):
         grid.setColumnStretch(1, 1)
         for row, cause in enumerate(sorted(causes, key=lambda c: -c.weight)[:MOST]):
             self._add(grid, row, cause)
-        self._box.addWidget(self._rows)
+        go_on = self._add_way(grid, grid.rowCount(), words.WHY_GO_ON, None)
+        go_on.clicked.connect(self._leave)
+        self._box.insertWidget(1, self._rows)
         self.setVisible(bool(causes))
         self.place()
         self.raise_()
+        self._at = 0
+        self._choose(0)
+
+    @property
+    def ways(self) -> tuple[Cause | None, ...]:
+        """What can be chosen: causes that a reading would settle, and None for going on."""
+        return tuple(cause for _, cause in self._ways)
+
+    def move_on(self, step: int) -> None:
+        """Choose the next cause that a reading would settle, or the one before."""
+        if self.isVisible():
+            self._choose(step)
+
+    def _leave(self) -> None:
+        self.chosen.emit(None)
+        self.hide()
+
+    def _choose(self, step: int) -> None:
+        self._at = (self._at + step) % len(self._ways)
+        for number, (button, _) in enumerate(self._ways):
+            button.setProperty("chosen", number == self._at)
+            style = button.style()
+            if style is not None:
+                style.unpolish(button)
+                style.polish(button)
+        cause = self._ways[self._at][1]
+        self.chosen.emit(cause.then_measure if cause is not None else None)
+        if step and cause is not None and cause.element:
+            self.looked_at.emit(cause.element)
+
+    def _add_way(self, grid: QGridLayout, row: int, text: str, cause: Cause | None) -> QPushButton:
+        button = QPushButton(text, self._rows)
+        font = QFont(self.font())
+        font.setPointSizeF(font.pointSizeF() * 1.2)
+        button.setFont(font)
+        grid.addWidget(button, row, 2 if cause is not None else 1)
+        self._ways.append((button, cause))
+        return button
 
     def _add(self, grid: QGridLayout, row: int, cause: Cause) -> None:
         share = QLabel(_share(cause.weight), self._rows)
@@ -84,9 +143,9 @@ class CausesCard(QFrame):
             said.setWordWrap(True)
         then = cause.then_measure
         if then is not None:
-            button = QPushButton(words.THEN_MEASURE.format(start=then.start, end=then.end), self._rows)
+            text = words.THEN_MEASURE.format(start=self._say(then.start), end=self._say(then.end))
+            button = self._add_way(grid, row, text, cause)
             button.clicked.connect(lambda _, then=then: self.taken.emit(then))
-            grid.addWidget(button, row, 2)
 
     def place(self) -> None:
         """Lie in the lower left corner of the parent."""

@@ -85,6 +85,11 @@ class Dial(QWidget):
         self._describe()
         self.update()
 
+    @property
+    def shown(self) -> float | None:
+        """The reading that the pointer stands on, Ω."""
+        return self._shown
+
     def show_reading(self, ohms: float | None) -> None:
         """Swing the pointer to `ohms` (``inf`` for over range), or take it off the scale."""
         self._shown = ohms

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime
 from functools import partial
@@ -11,21 +9,25 @@ from functools import partial
 from PyQt6.QtCore import QObject, pyqtSignal
 
 from tracer.bench.readings import take_reading
-from tracer.bench.records import Bench, Outcome, PointPlace
-from tracer.circuit.elements import CHASSIS, Circuit, Setting
+from tracer.bench.records import Outcome, PointPlace
+from tracer.circuit.elements import Circuit, Setting
 from tracer.circuit.evidence import Weighing
 from tracer.circuit.expect import expect
 from tracer.circuit.judge import judge
 from tracer.circuit.plan import plan
-from tracer.circuit.points import named_points, resolve_point
+from tracer.circuit.points import named_points
 from tracer.circuit.results import Cause, Expectation, Meter, NextReading, Tint, Verdict
 from tracer.circuit.settings import describe_setting
 from tracer.circuit.values import parse_reading
 from tracer.desk import words
+from tracer.desk.cautions_due import asked_today
 from tracer.desk.desk import LAY_OUT, Desk
+from tracer.desk.lead_places import lead_places
 from tracer.desk.route import route
+from tracer.desk.spoken_points import leads_in_text, point_in_words, point_of_words
 from tracer.desk.state import State, clear_leads, place_lead, reach, swap_leads
 from tracer.desk.strip import ReadingStrip
+from tracer.desk.typed_setting import typed_setting
 from tracer.errors import TracerError, UnknownPoint
 from tracer.job.choices import (
     cautions_shown,
@@ -37,31 +39,12 @@ from tracer.job.choices import (
 )
 from tracer.job.file import open_job
 from tracer.job.readings import as_reading, readings
-from tracer.job.records import Tag
+from tracer.job.tags import tags
 from tracer.progress import Progress
 
-__all__ = ["Measuring", "asked_today", "powered_since"]
+__all__ = ["Measuring", "without_wiper"]
 
 EXPECT, READ, PLAN = "expect", "reading", "plan"
-
-
-def asked_today(shown: str | None, now: datetime, power: Iterable[str] = ()) -> bool:
-    """Whether cautions shown at `shown` (ISO 8601) still count at `now`: on that day, until power is applied.
-
-    Examples
-    --------
-    >>> asked_today("1990-05-01T09:00:00+00:00", datetime(1990, 5, 2).astimezone())
-    False
-    """
-    if shown is None or powered_since(shown, power):
-        return False
-    return datetime.fromisoformat(shown).astimezone().date() == now.astimezone().date()
-
-
-def powered_since(shown: str | None, power: Iterable[str]) -> bool:
-    """Whether power was applied after the cautions were shown at `shown`, or ever; moments are ISO 8601."""
-    moments = [datetime.fromisoformat(each) for each in power]
-    return any(shown is None or moment > datetime.fromisoformat(shown) for moment in moments)
 
 
 class Measuring(QObject):
@@ -83,6 +66,7 @@ class Measuring(QObject):
         self.way: tuple[str, ...] = ()
         self._keep_verdict = False
         self._waiting = ""
+        self._settling: NextReading | None = None
         self._look_further = False
         self._known: Weighing | None = None
         strip.lead_typed.connect(self._typed)
@@ -116,26 +100,26 @@ class Measuring(QObject):
         laid = self._desk.laid
         if laid is None:
             return None, None
-        leads = self._desk.state.leads
-        first, second = (_place(laid.bench, point) for point in leads)
-        signs = [tag for tag in self._desk.tags_in_view() if tag.kind == "chassis" and tag.terminals]
-        signs = [tag for tag in signs if tag.reference in self.way] or signs
-        if leads[0] == CHASSIS:
-            first = _nearest_sign(signs, second) or first
-        if leads[1] == CHASSIS:
-            second = _nearest_sign(signs, first) or second
-        return first, second
+        return lead_places(laid.bench, self._desk.state.leads, self._desk.tags_in_view(), self.way)
 
-    def _typed(self, lead: int, point: str) -> None:
-        laid = self._desk.laid
-        if not point and not any(self._desk.state.leads) and self.next is not None:
+    def say(self, point: str) -> str:
+        """Return a point as it is said at the bench."""
+        job = self._desk.job
+        return point_in_words(point, tags(job)) if job is not None else point
+
+    def _typed(self, lead: int, text: str) -> None:
+        laid, job = self._desk.laid, self._desk.job
+        if not text and not any(self._desk.state.leads) and self.next is not None:
             self.take_next()
             return
-        if point and laid is not None:
-            try:
-                resolve_point(laid.bench.circuit, point)
-            except UnknownPoint as error:
-                self._desk.fail(error)
+        point = text
+        if text and laid is not None and job is not None:
+            if text == self.say(self._desk.state.leads[lead]):
+                point = self._desk.state.leads[lead]
+            else:
+                point = point_of_words(text, laid.bench.circuit, tags(job)) or ""
+            if not point:
+                self._desk.fail(UnknownPoint(words.NO_POINT.format(point=text)))
                 return
         self._desk.set_state(place_lead(self._desk.state, point, lead))
         if all(self._desk.state.leads):
@@ -144,22 +128,33 @@ class Measuring(QObject):
             self._strip.leads[1 - lead].setFocus()
 
     def _follow(self, old: State, new: State) -> None:
-        self._strip.show_leads(new.leads, new.awaiting)
+        self._show_leads()
         if (old.leads, old.setting) != (new.leads, new.setting):
             self._expect()
         if old.setting != new.setting:
             self._plan()
 
+    def _show_leads(self) -> None:
+        state, laid = self._desk.state, self._desk.laid
+        first, second = (self.say(point) for point in state.leads)
+        self._strip.show_leads((first, second), state.awaiting)
+        circuit = laid.bench.circuit if laid is not None else Circuit(())
+        bare = not circuit.banks and state.setting == Setting()
+        self._strip.show_setting(
+            "" if bare else describe_setting(circuit, state.setting).replace(", ", " · ")
+        )
+
     def _opened(self) -> None:
         self.next, self.causes = None, ()
-        self._strip.show_leads(self._desk.state.leads, self._desk.state.awaiting)
+        self._show_leads()
         self._strip.show_next(None)
         self._show_expectation(None, words.NO_PAIR)
 
     def _laid_out(self) -> None:
         laid = self._desk.laid
         if laid is not None:
-            self._strip.show_points([name for name, _ in named_points(laid.bench.circuit)])
+            self._strip.show_points([self.say(name) for name, _ in named_points(laid.bench.circuit)])
+            self._show_leads()
         # What a reading brought stays in sight while the tint that it changed is laid out.
         keep = self._keep_verdict
         self._keep_verdict = keep and self._desk.work.is_busy(LAY_OUT)
@@ -174,7 +169,7 @@ class Measuring(QObject):
     def _expect(self) -> None:
         laid, job = self._desk.laid, self._desk.job
         start, end = self._desk.state.leads
-        self.causes = ()
+        self.causes, self._settling = (), None
         self.causes_found.emit(())
         if laid is None or job is None or not start or not end:
             self._desk.work.stop(EXPECT)
@@ -210,21 +205,38 @@ class Measuring(QObject):
         if not text:
             self.take_next()
             return
+        try:
+            parse_reading(text)
+        except TracerError:
+            self._take_words(text)
+            return
         if not all(self._desk.state.leads):
             self._strip.say(words.NO_PAIR)
             return
         if job is None or self._desk.laid is None or self.expectation is None:
-            return
-        try:
-            parse_reading(text)
-        except TracerError as error:
-            self._strip.say(str(error))
             return
         if not asked_today(cautions_shown(job), datetime.now(), power_applied(job)):
             self._waiting = text
             self.cautions_wanted.emit()
             return
         self._read(text)
+
+    def _take_words(self, text: str) -> None:
+        """Place both leads, or turn a switch, as one line in the reading's field says."""
+        laid, job = self._desk.laid, self._desk.job
+        if laid is None or job is None:
+            return
+        circuit = laid.bench.circuit
+        leads = leads_in_text(text, circuit, tags(job))
+        turned = typed_setting(text, circuit, self._desk.state.setting)
+        if leads is not None:
+            self._desk.set_state(reach(self._desk.state, *leads))
+        elif turned is not None:
+            self.set_setting(*turned)
+        else:
+            self._strip.say(words.NOT_UNDERSTOOD.format(text=text))
+            return
+        self._strip.entry.clear()
 
     def cautions_accepted(self) -> None:
         """Keep in the job that the cautions were seen, and go on with the reading that waited."""
@@ -284,19 +296,26 @@ class Measuring(QObject):
     # -- what to measure next ------------------------------------------------------------------------
 
     def take_next(self) -> None:
-        """Put the leads, and the switches, where the offered reading wants them."""
-        offered, job = self.next, self._desk.job
-        if offered is None or job is None:
-            return
-        self.take(offered)
+        """Put the leads, and the switches, where the chosen cause or the offered reading wants them."""
+        offered = self._settling or self.next
+        if offered is not None and self._desk.job is not None:
+            self.take(offered)
 
     def take(self, reading: NextReading) -> None:
         """Put the leads and the switches where `reading` wants them."""
-        if reading.setting != self._desk.state.setting:
+        before = self._desk.state
+        if reading.setting != before.setting:
             self._desk.edit(lambda job: set_setting(job, reading.setting), lay_out=False)
         self._desk.set_state(reach(self._desk.state, reading.start, reading.end))
+        if self._desk.state == before:
+            self._expect()  # the same pair once more: the field is cleared for it
         self._strip.entry.setFocus()
         self._plan()
+
+    def settle(self, reading: NextReading | None) -> None:
+        """Let Enter go where a cause's own reading is taken; None goes on with what is offered."""
+        self._settling = reading
+        self._show_next(reading or self.next)
 
     def set_setting(self, setting: Setting, said: str) -> None:
         """Change the setting, as an edit that undo takes back."""
@@ -335,34 +354,17 @@ class Measuring(QObject):
         self.next = reading
         laid = self._desk.laid
         text = "" if laid is None or not laid.bench.circuit.elements else words.NEXT_NONE
-        text = words.ALL_CARRIED if is_end else text
         self.finished.emit(is_end)
-        change = ""
-        if reading is not None and laid is not None and reading.setting != self._desk.state.setting:
+        self._show_next(self._settling or reading, words.ALL_CARRIED if is_end else text)
+
+    def _show_next(self, reading: NextReading | None, text: str = "") -> None:
+        laid, change = self._desk.laid, ""
+        if reading is None:
+            self._strip.show_next(None, text=text)
+            return
+        if laid is not None and reading.setting != self._desk.state.setting:
             change = _change(laid.bench.circuit, self._desk.state.setting, reading.setting)
-        self._strip.show_next(reading, change, text)
-
-
-def _place(bench: Bench, point: str) -> PointPlace | None:
-    if not point:
-        return None
-    places: Mapping[str, PointPlace] = bench.point_places
-    found = places.get(point)
-    if found is None:
-        try:
-            found = places.get(resolve_point(bench.circuit, point))
-        except TracerError:
-            return None
-    return found
-
-
-def _nearest_sign(signs: list[Tag], other: PointPlace | None) -> PointPlace | None:
-    """Any chassis sign will do for a lead; the one nearest to the other lead is easiest to see."""
-    if not signs or other is None or other.sheet != signs[0].sheet:
-        return None
-    ends = [tag.terminals[0] for tag in signs]
-    near = min(ends, key=lambda end: math.hypot(end.x - other.x, end.y - other.y))
-    return PointPlace(other.sheet, near.x, near.y)
+        self._strip.show_next(reading, (self.say(reading.start), self.say(reading.end)), change)
 
 
 def _change(circuit: Circuit, old: Setting, new: Setting) -> str:

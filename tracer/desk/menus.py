@@ -128,13 +128,12 @@ def fill_menus(
     return actions
 
 
-def keys_in_words() -> tuple[tuple[str, str], ...]:
-    """Return every action's keys as this system writes them, and what it does."""
+def keys_in_words() -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
+    """Return, menu by menu, every action's keys as this system writes them, and what it does."""
     form = QKeySequence.SequenceFormat.NativeText
-    return tuple(
-        (
-            "  ".join(QKeySequence(key).toString(form) for key in entry.keys),
-            entry.text.replace("&", "").rstrip("…"),
-        )
-        for entry in ENTRIES
-    )
+    menus: dict[str, list[tuple[str, str]]] = {}
+    for entry in ENTRIES:
+        keys = "  ".join(QKeySequence(key).toString(form) for key in entry.keys)
+        menus.setdefault(entry.menu, []).append((keys, entry.text.replace("&", "").rstrip("…")))
+    groups = ((words.KEYS_HAND, words.KEYS_MOUSE), *((menu, tuple(rows)) for menu, rows in menus.items()))
+    return (*groups, (words.KEYS_FIELD, words.KEYS_TYPED))

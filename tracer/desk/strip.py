@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PyQt6.QtCore import QStringListModel, Qt, pyqtSignal
-from PyQt6.QtGui import QFont, QPainter, QPaintEvent, QPen
+from PyQt6.QtCore import QEvent, QObject, QStringListModel, Qt, pyqtSignal
+from PyQt6.QtGui import QFont, QKeyEvent, QPainter, QPaintEvent, QPen
 from PyQt6.QtWidgets import (
     QCompleter,
     QGridLayout,
@@ -18,18 +18,23 @@ from PyQt6.QtWidgets import (
 )
 
 from tracer.circuit.results import Expectation, NextReading, Open, Verdict
+from tracer.circuit.values import parse_reading
 from tracer.desk import words
 from tracer.desk.colours import Look
 from tracer.desk.dial import Dial
+from tracer.errors import TracerError
 
 __all__ = ["ReadingStrip"]
+
+ROOMY = 800
+"""Height of a window, px, from which on the type has its full size."""
 
 
 class ReadingStrip(QWidget):
     """Very large type for eyes two metres away. It shows what it is told and sends what was typed.
 
     Signals: `lead_typed` (0 or 1, point), `lead_wanted` (0 or 1: the next press on the sheet goes there),
-    `entered` (the reading's text), `swapped`, `next_taken`.
+    `entered` (the reading's text), `stepped` (1 or -1: another cause), `swapped`, `next_taken`.
     """
 
     lead_typed = pyqtSignal(int, str)
@@ -37,11 +42,13 @@ class ReadingStrip(QWidget):
     entered = pyqtSignal(str)
     swapped = pyqtSignal()
     next_taken = pyqtSignal()
+    stepped = pyqtSignal(int)
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("strip")
         self.magnify = 1.0
+        self._room = 1.0
         self._names = QStringListModel(self)
         self.leads = (self._lead(0, words.LEAD_PLUS), self._lead(1, words.LEAD_MINUS))
         self.swap = QPushButton("⇅", self)
@@ -51,6 +58,8 @@ class ReadingStrip(QWidget):
         self.swap.clicked.connect(self.swapped)
         self.dial = Dial(look, self)
         self.low, self.middle, self.high = (QLabel(self) for _ in range(3))
+        self.setting = QLabel(self)
+        self.setting.setWordWrap(True)
         self.path = QLabel(words.NO_PAIR, self)
         self.path.setWordWrap(True)
         self.entry = QLineEdit(self)
@@ -59,6 +68,8 @@ class ReadingStrip(QWidget):
         self.entry.setAccessibleDescription(words.ENTRY_DESCRIPTION)
         self.entry.setToolTip(words.ENTRY_DESCRIPTION)
         self.entry.returnPressed.connect(self._enter)
+        self.entry.textEdited.connect(self._try)
+        self.entry.installEventFilter(self)
         self.verdict = QLabel(self)
         self.next = QPushButton(self)
         self.next.setFlat(True)
@@ -95,24 +106,25 @@ class ReadingStrip(QWidget):
         figures.addWidget(self.middle, 0, Qt.AlignmentFlag.AlignBottom)
         figures.addWidget(self.high, 1, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom)
         grid = QGridLayout(self)
-        grid.setContentsMargins(26, 10, 22, 10)
+        grid.setContentsMargins(26, 12, 22, 8)
         grid.setHorizontalSpacing(26)
         grid.setVerticalSpacing(2)
-        pair = QGridLayout()
-        pair.setHorizontalSpacing(6)
-        pair.addWidget(self.leads[0], 0, 0)
-        pair.addWidget(self.leads[1], 1, 0)
-        pair.addWidget(self.swap, 0, 1, 2, 1)
-        grid.addLayout(pair, 0, 0, 2, 1)
-        grid.addLayout(figures, 0, 1)
-        grid.addWidget(self.dial, 1, 1)
-        grid.addWidget(self.entry, 0, 2)
-        grid.addWidget(self.verdict, 1, 2, Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter)
-        grid.addWidget(self.path, 2, 0, 1, 2)
-        grid.addWidget(self.next, 2, 2, Qt.AlignmentFlag.AlignRight)
-        grid.setColumnStretch(0, 5)
-        grid.setColumnStretch(1, 12)
-        grid.setColumnStretch(2, 5)
+        places = QHBoxLayout()
+        places.setSpacing(8)
+        places.addWidget(self.leads[0], 5)
+        places.addWidget(self.swap)
+        places.addWidget(self.leads[1], 5)
+        places.addSpacing(14)
+        places.addWidget(self.setting, 7)
+        grid.addLayout(places, 0, 0, 1, 2)
+        grid.addLayout(figures, 1, 0)
+        grid.addWidget(self.dial, 2, 0)
+        grid.addWidget(self.entry, 1, 1)
+        grid.addWidget(self.verdict, 2, 1, Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter)
+        grid.addWidget(self.path, 3, 0)
+        grid.addWidget(self.next, 3, 1, Qt.AlignmentFlag.AlignRight)
+        grid.setColumnStretch(0, 11)
+        grid.setColumnStretch(1, 8)
 
     # -- what it shows -------------------------------------------------------------------------------
 
@@ -120,22 +132,23 @@ class ReadingStrip(QWidget):
         """Draw in other colours, with type in proportion to the system's own."""
         self.look = look
         self.dial.restyle(look)
-        base = self.font().pointSizeF() * self.magnify
+        base = self.font().pointSizeF() * self.magnify * self._room
         for widget, size in (
-            (self.leads[0], 1.9),
-            (self.leads[1], 1.9),
-            (self.low, 1.9),
-            (self.middle, 3.4),
-            (self.high, 1.9),
-            (self.entry, 3.0),
-            (self.verdict, 2.9),
-            (self.path, 1.25),
-            (self.next, 1.25),
+            (self.leads[0], 2.5),
+            (self.leads[1], 2.5),
+            (self.setting, 1.5),
+            (self.low, 2.1),
+            (self.middle, 3.6),
+            (self.high, 2.1),
+            (self.entry, 3.2),
+            (self.verdict, 3.2),
+            (self.path, 1.3),
+            (self.next, 1.5),
             (self.swap, 1.5),
         ):
             font = QFont(self.font())
-            font.setPointSizeF(base * size)
-            font.setBold(widget in (self.middle, self.verdict, self.entry))
+            font.setPointSizeF(max(base * size, self.font().pointSizeF()))
+            font.setBold(widget in (self.middle, self.verdict, self.entry, *self.leads))
             widget.setFont(font)
         self.setStyleSheet(_style(look))
         self.update()
@@ -143,8 +156,18 @@ class ReadingStrip(QWidget):
     def enlarge(self, times: float) -> None:
         """Make all the type larger or smaller; it stays between 0.7 and 2.2 times the usual."""
         self.magnify = min(2.2, max(0.7, self.magnify * times))
+        self._set_type()
+
+    def fit_into(self, height: int) -> None:
+        """Take smaller type in a window so low that the sheet would have no room."""
+        room = min(1.0, max(0.55, height / ROOMY))
+        if abs(room - self._room) > 0.02:
+            self._room = room
+            self._set_type()
+
+    def _set_type(self) -> None:
         font = QFont(self.font())
-        font.setPointSizeF(font.pointSizeF() * (0.5 + 0.5 * self.magnify))
+        font.setPointSizeF(font.pointSizeF() * (0.5 + 0.5 * self.magnify * self._room))
         self.dial.setFont(font)
         self.dial.updateGeometry()
         self.restyle(self.look)
@@ -153,8 +176,12 @@ class ReadingStrip(QWidget):
         """Offer `names` while a lead's point is typed."""
         self._names.setStringList(list(names))
 
+    def show_setting(self, text: str) -> None:
+        """Show how the switches stand, and what is out or lifted."""
+        self.setting.setText(text)
+
     def show_leads(self, leads: tuple[str, str], awaiting: int) -> None:
-        """Show where the leads are; the one at `awaiting` takes the next press."""
+        """Show where the leads are, as it is said; the one at `awaiting` takes the next press."""
         for number, edit in enumerate(self.leads):
             if edit.text() != leads[number] and not (edit.hasFocus() and edit.isModified()):
                 edit.setText(leads[number])
@@ -194,15 +221,20 @@ class ReadingStrip(QWidget):
         self.entry.clear()
         self.entry.setPlaceholderText(shown)
 
-    def show_next(self, reading: NextReading | None, change: str = "", text: str = "") -> None:
-        """Offer the next reading; `change` tells what to turn for it, `text` stands when there is none."""
+    def show_next(
+        self, reading: NextReading | None, said: tuple[str, str] = ("", ""), change: str = "", text: str = ""
+    ) -> None:
+        """Offer the next reading, between the points `said`; `change` tells what to turn for it.
+
+        `text` stands when there is none.
+        """
         self.next.setVisible(reading is not None or bool(text))
         self.next.setEnabled(reading is not None)
         if reading is None:
             self.next.setText(text)
             return
         _, middle, _ = words.figures(reading.low, reading.expected, reading.high, reading.low is None)
-        offer = words.NEXT_READING.format(start=reading.start, end=reading.end, figure=middle)
+        offer = words.NEXT_READING.format(start=said[0], end=said[1], figure=middle)
         self.next.setText(" ".join(piece for piece in (words.NEXT, offer, change) if piece))
         self.next.setToolTip(words.NEXT_HOW + words.NEXT_CARRIES.format(count=len(reading.carries)))
 
@@ -213,6 +245,25 @@ class ReadingStrip(QWidget):
     def _enter(self) -> None:
         self.entered.emit(self.entry.text().strip())
 
+    def _try(self, text: str) -> None:
+        """Let the pointer follow what is being typed, as far as it is a reading."""
+        self.verdict.setText("")
+        try:
+            ohms, _ = parse_reading(text)
+        except TracerError:
+            self.dial.show_reading(None)
+        else:
+            self.dial.show_reading(ohms)
+
+    def eventFilter(self, a0: QObject | None, a1: QEvent | None) -> bool:
+        """Choose among causes with the arrows, which mean nothing else in a field of one line."""
+        if isinstance(a1, QKeyEvent) and a1.type() == QEvent.Type.KeyPress:
+            step = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(Qt.Key(a1.key())) if _is_arrow(a1) else None
+            if step is not None:
+                self.stepped.emit(step)
+                return True
+        return super().eventFilter(a0, a1)
+
     def paintEvent(self, a0: QPaintEvent | None) -> None:
         """Draw the ground and the rule along the top."""
         painter = QPainter(self)
@@ -220,6 +271,10 @@ class ReadingStrip(QWidget):
         painter.setPen(QPen(self.look.glass_line, 2))
         painter.drawLine(0, 1, self.width(), 1)
         painter.end()
+
+
+def _is_arrow(event: QKeyEvent) -> bool:
+    return event.key() in (Qt.Key.Key_Down.value, Qt.Key.Key_Up.value)
 
 
 def _path(expectation: Expectation) -> str:

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 
 from PyQt6.QtCore import QPoint, QPointF, QSize, Qt
-from PyQt6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication, QIcon
+from PyQt6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication, QIcon, QResizeEvent
 from PyQt6.QtWidgets import (
     QApplication,
     QHBoxLayout,
     QMainWindow,
     QMenu,
-    QMessageBox,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -21,17 +19,21 @@ from PyQt6.QtWidgets import (
 from tracer.circuit.discharge import discharges
 from tracer.desk import words
 from tracer.desk.causes_card import CausesCard
+from tracer.desk.cautions_due import powered_since
+from tracer.desk.cautions_panel import CautionsPanel
 from tracer.desk.colours import Look, as_palette, system_look
 from tracer.desk.contact_panel import ContactPanel
+from tracer.desk.deeds import deeds_of
 from tracer.desk.desk import LAY_OUT, Desk
 from tracer.desk.doubts import Doubts
 from tracer.desk.drawer import Drawer, Section
 from tracer.desk.keeping import keep_view, keep_window, kept_sheet, kept_view, kept_window
+from tracer.desk.keys_panel import KeysPanel
 from tracer.desk.leaves import Leaves
 from tracer.desk.legend_section import LegendSection
 from tracer.desk.list_sections import DoubtsSection, PartsSection, ReadingsSection
 from tracer.desk.marking import Marking
-from tracer.desk.measuring import Measuring, powered_since
+from tracer.desk.measuring import Measuring
 from tracer.desk.mending import Mending
 from tracer.desk.menus import PLACE_ENTRIES, fill_menus, keys_in_words
 from tracer.desk.meter_reading import MeterReading
@@ -39,7 +41,7 @@ from tracer.desk.meter_section import MeterSection
 from tracer.desk.meter_watch import MeterWatch
 from tracer.desk.opening import DEMO, REPORT, Opening
 from tracer.desk.overlays import Overlays
-from tracer.desk.panels import CautionsPanel, ErrorNote, KeysPanel
+from tracer.desk.panels import ErrorNote
 from tracer.desk.rails_section import RailsSection
 from tracer.desk.reservoirs import reservoirs
 from tracer.desk.setting_section import SettingSection
@@ -55,10 +57,9 @@ from tracer.desk.walking import Walking
 from tracer.errors import TracerError
 from tracer.job import edits
 from tracer.job.choices import cautions_shown, power_applied
-from tracer.job.records import MarkKind, Tag
+from tracer.job.records import Tag
 from tracer.job.sheets import sheets
 from tracer.job.tags import tags
-from tracer.trace.mend import MendKind
 
 __all__ = ["DeskWindow"]
 
@@ -78,7 +79,7 @@ class DeskWindow(QMainWindow):
         self._make_flows()
         self._lay_out()
         self._join()
-        self.actions_by_name = fill_menus(self, self.view, self._deeds())
+        self.actions_by_name = fill_menus(self, self.view, deeds_of(self))
         self.desk.changed.connect(self._name_edits)
         self.desk.opened.connect(self._name_edits)
         self.setAcceptDrops(True)
@@ -187,7 +188,7 @@ class DeskWindow(QMainWindow):
         self.start.scan.connect(self.opening.choose_scan)
         self.start.job.connect(self.opening.choose_job)
         self.start.demo.connect(self.opening.open_demo)
-        self.measuring.cautions_wanted.connect(self._caution)
+        self.measuring.cautions_wanted.connect(self.ask_cautions)
         self.measuring.judged.connect(self.tone.sound)
         self.measuring.finished.connect(self.rails.show_end)
         self.cautions.accepted.connect(self.measuring.cautions_accepted)
@@ -195,65 +196,11 @@ class DeskWindow(QMainWindow):
         self.measuring.causes_found.connect(self.causes.show_causes)
         self.causes.looked_at.connect(self.overlays.look_at)
         self.causes.taken.connect(self.measuring.take)
+        self.causes.chosen.connect(self.measuring.settle)
+        self.causes.say_points_with(self.measuring.say)
+        self.strip.stepped.connect(self.causes.move_on)
         self.setting.contacts_wanted.connect(self.contacts.open)
         self.parts.picked.connect(self._go_to)
-
-    def _deeds(self) -> dict[str, Callable[[], object]]:
-        view, tagging, measuring, mending = self.view, self.tagging, self.measuring, self.mending
-        return {
-            "open_scan": self.opening.choose_scan,
-            "open_job": self.opening.choose_job,
-            "open_demo": self.opening.open_demo,
-            "add_sheet": self.opening.add_sheet,
-            "write_report": self.opening.write_report,
-            "undo": self.desk.undo,
-            "redo": self.desk.redo,
-            "leave": self.close,
-            "press": view.press_middle,
-            "next_sheet": lambda: self.opening.turn(1),
-            "previous_sheet": lambda: self.opening.turn(-1),
-            "read_again": self.desk.lay_out,
-            "next_doubt": lambda: self.doubts.step(1),
-            "previous_doubt": lambda: self.doubts.step(-1),
-            "cut": lambda: mending.mend(MendKind.CUT),
-            "join": lambda: mending.mend(MendKind.JOIN),
-            "junction": lambda: mending.mend(MendKind.JUNCTION),
-            "not_wire": lambda: mending.mend(MendKind.NOT_WIRE),
-            "next_proposal": self.walking.step,
-            "previous_proposal": lambda: self.walking.step(-1),
-            "yes": self.walking.yes,
-            "no": self.walking.no,
-            "all_like_it": self.walking.all_like_it,
-            "box": tagging.begin_box,
-            "contacts": self.contacts.open,
-            "edit_part": tagging.edit_picked,
-            "remove_part": tagging.remove_picked,
-            "mark_replaced": lambda: self.marking.mark(MarkKind.REPLACED),
-            "mark_checked_out": lambda: self.marking.mark(MarkKind.CHECKED_OUT),
-            "mark_seen": lambda: self.marking.mark(MarkKind.SEEN),
-            "mark_trusted": lambda: self.marking.mark(MarkKind.TRUSTED),
-            "mark_later": lambda: self.marking.mark(MarkKind.LATER),
-            "plus_lead": lambda: self._type_in(0),
-            "minus_lead": lambda: self._type_in(1),
-            "meter": self.strip.entry.setFocus,
-            "take_next": measuring.take_next,
-            "swap": measuring.swap,
-            "lift": measuring.lift,
-            "cautions": self._caution,
-            "power": measuring.power_was_applied,
-            "fit": view.fit_page,
-            "true_size": view.true_size,
-            "nearer": lambda: view.zoom_by(1.25),
-            "farther": lambda: view.zoom_by(0.8),
-            "larger": lambda: self.strip.enlarge(1.15),
-            "smaller": lambda: self.strip.enlarge(1 / 1.15),
-            "drawer": lambda: self.drawer.setVisible(not self.drawer.isVisible()),
-            "tone": self._switch_tone,
-            "whole_screen": self._whole_screen,
-            "escape": self._escape,
-            "keys": self.keys.open,
-            "about": lambda: QMessageBox.about(self, words.DO_ABOUT, words.ABOUT),
-        }
 
     # -- following the desk --------------------------------------------------------------------------
 
@@ -266,7 +213,7 @@ class DeskWindow(QMainWindow):
         self.view.clear_page()
         self._retitle()
 
-    def _caution(self) -> None:
+    def ask_cautions(self) -> None:
         """Ask the cautions, with what this set holds."""
         job = self.desk.job
         if job is not None:
@@ -285,7 +232,7 @@ class DeskWindow(QMainWindow):
             return []
         return [each.part for each in found if each.seconds is None]
 
-    def _switch_tone(self) -> None:
+    def switch_tone(self) -> None:
         self.tone.on = self.actions_by_name["tone"].isChecked()
 
     def _offer_here(self, where: QPoint) -> None:
@@ -362,17 +309,17 @@ class DeskWindow(QMainWindow):
         self.desk.pick(tag=tag.id)
         self.view.bring_up((tag.box[0] + tag.box[2]) / 2, (tag.box[1] + tag.box[3]) / 2)
 
-    def _type_in(self, lead: int) -> None:
+    def type_in(self, lead: int) -> None:
         self.strip.leads[lead].setFocus()
         self.strip.leads[lead].selectAll()
 
-    def _escape(self) -> None:
+    def step_back(self) -> None:
         if self.causes.isVisible():
             self.causes.hide()
         else:
             self.hands.escape()
 
-    def _whole_screen(self) -> None:
+    def turn_whole_screen(self) -> None:
         if self.isFullScreen():
             self.showNormal()
         else:
@@ -405,6 +352,11 @@ class DeskWindow(QMainWindow):
     def _follow_system(self) -> None:
         self.restyle(system_look())
 
+    def resizeEvent(self, a0: QResizeEvent | None) -> None:
+        """Leave the sheet its room in a low window."""
+        self.strip.fit_into(self.height())
+        super().resizeEvent(a0)
+
     def dragEnterEvent(self, a0: QDragEnterEvent | None) -> None:
         """Take files."""
         data = a0.mimeData() if a0 is not None else None
@@ -422,7 +374,7 @@ class DeskWindow(QMainWindow):
         job = self.desk.job
         if job is not None and self.view.page_size is not None:
             keep_view(job.path, self.desk.state.sheet, self.view.view)
-        keep_window(self.saveGeometry(), self.drawer.isVisibleTo(self), self.strip.magnify, self.tone.on)
+        keep_window(self.saveGeometry(), not self.drawer.isHidden(), self.strip.magnify, self.tone.on)
         # Work that stops at its next checkpoint may take a moment; nobody has to watch it.
         self.hide()
         self.watch.stop()

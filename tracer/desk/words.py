@@ -114,18 +114,31 @@ JOINS = {
     JoinKind.GAP: "Wire across a break in the ink",
 }
 
+# -- points as they are said -------------------------------------------------------------------------
+POINT_PIN = "{reference} pin {pin}"
+PIN = "pin"
+SIDES = ("left", "right", "top", "bottom")
+TYPED_IN, TYPED_OUT, TYPED_LIFT = "in", "out", "lift"
+
 # -- the strip ---------------------------------------------------------------------------------------
 LEAD_PLUS = "Red lead"
 LEAD_MINUS = "Black lead"
 LEAD_HINT = "Press a terminal on the sheet, or type R7.1, V2.6, HT1, chassis"
-LEAD_PLACES = ("red lead", "black lead")
+LEAD_PLACES = ("+ red lead", "− black lead")
 SWAP = "Swap"
 DIAL_NAME = "Expected ohms"
 OVER_RANGE = "OL"
 NO_PAIR = "Put both leads on the sheet to see what to expect."
+NO_POINT = "{point} is no terminal, rail or chassis. Press it on the sheet, or type R7.1, V2 pin 6, HT1."
+NOT_UNDERSTOOD = (
+    "{text} is no reading (3k1, OL, 0.3), no two points (HT2 V3.6) and no setting (INPUT Disc, V4 out)."
+)
 ENTRY = "Meter shows"
-ENTRY_HINT = "reading"
-ENTRY_DESCRIPTION = "Type what the meter shows: 3k1, 3100, OL, 0.3; a last r while it still rises."
+ENTRY_HINT = "meter shows"
+ENTRY_DESCRIPTION = (
+    "Type what the meter shows: 3k1, 3100, OL, 0.3; a last r while it still rises. Two points place the "
+    "leads, INPUT Disc turns a switch, V4 out takes a valve out; Enter alone goes on to the next reading."
+)
 EXPECT_OPEN = "OL"
 EXPECT_OPEN_LONG = "open: above the meter's range"
 SETTLES = "settles in about {seconds}"
@@ -134,7 +147,7 @@ THROUGH = "through {parts}"
 BLOCKED = "stopped by {parts}"
 NEXT = "↵ Next"
 NEXT_HOW = "Enter in the empty field takes it, or G. "
-NEXT_READING = "{start} → {end}, expect {figure}"
+NEXT_READING = "{start} → {end}, {figure}"
 NEXT_CARRIES = "would prove {count} more"
 NEXT_NONE = "Nothing further would prove more in this setting."
 ALL_CARRIED = "Everything that can be reached is carried."
@@ -151,6 +164,8 @@ WHY = "What could explain it"
 WHY_SHARE = "{share} %"
 WHY_HARDLY = "under 1 %"
 THEN_MEASURE = "then {start} → {end}"
+WHY_GO_ON = "Leave it for now and go on"
+WHY_KEYS = "↓ ↑ choose · ↵ goes there"
 
 # -- the drawer --------------------------------------------------------------------------------------
 DRAWER = "Drawer"
@@ -256,7 +271,8 @@ CAUTIONS_UNRATED = "{reference} {value}"
 CAUTIONS_RATED = "{reference} {value} {rated}"
 POWER_KEPT = "Power applied: kept in the record. The cautions are asked again before the next reading."
 POWER_ROW = "Power applied   {when}"
-CAUTIONS_DONE = "All of this is done"
+CAUTIONS_DONE = "All of this is done (Space ticks)"
+CAUTIONS_GO_ON = "Go on"
 CAUTIONS_LEAVE = "Not yet"
 
 # -- undo, errors, menus -----------------------------------------------------------------------------
@@ -340,7 +356,16 @@ REPORT_PLACE = "Which folder should the report go into?"
 REPORT_WRITTEN = "The report is in {path}"
 
 KEYS_TITLE = "Keys"
-KEYS_CLOSE = "Any key closes this."
+KEYS_CLOSE = "The arrows move this; any other key closes it."
+KEYS_HAND = "On the sheet"
+KEYS_FIELD = "In the reading's field"
+KEYS_TYPED = (
+    ("3k1  OL  0.3", "What the meter shows; a last r while it still rises"),
+    ("HT2 V3.6", "Where the leads go, red first"),
+    ("INPUT Disc", "How a switch stands; V4 out, V4 in for a valve"),
+    ("↵", "In the empty field: go where the next reading, or the likeliest cause, wants the leads"),
+    ("↓  ↑", "Choose among the causes of a wrong reading"),
+)
 KEYS_MOUSE = (
     ("Wheel", "Zoom at the pointer"),
     ("Drag", "Move the sheet"),
