@@ -8,6 +8,8 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from tracer.scan.transform import scale_at
+
 __all__ = ["Layers", "Pixel"]
 
 
@@ -41,8 +43,8 @@ class Layers:
         Probability of that kind times 255.
     kind_names : tuple of str
         ``("none", "resistor", ...)``, names from ``shared/kinds.json``.
-    to_page : (2, 3) float64
-        Affine map from grid to page pixels: ``page_xy = to_page @ (x, y, 1)``.
+    to_page : (2, 3) or (3, 3) float64
+        Map from grid to page pixels, as in `tracer.scan.transform`.
     stroke : float
         The usual stroke width on the page, px.
     reader_sha256 : str
@@ -57,3 +59,9 @@ class Layers:
     to_page: NDArray[np.float64]
     stroke: float
     reader_sha256: str
+
+    @property
+    def scale(self) -> float:
+        """Page px to one grid px, in the middle of the grid."""
+        height, width = self.classes.shape
+        return scale_at(self.to_page, width / 2, height / 2)

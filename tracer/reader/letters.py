@@ -142,7 +142,6 @@ def _line(
     around = (int(low[:, 0].min()), int(low[:, 1].min()), int(low[:, 2].max()), int(low[:, 3].max()))
     box = _quad(around, words[0].turned, downwards, layers)
     (ax, ay), (bx, by) = box[0], box[1]
-    scale = float(np.sqrt(abs(np.linalg.det(layers.to_page[:, :2]))))
     return TextLine(
         text=put_right(word.text for word in told),
         box=box,
@@ -150,7 +149,7 @@ def _line(
         confidence=min(word.confidence for word in told),
         raw=" ".join(word.text for word in told),
         words=tuple(told),
-        height=max(word.height for word in words) * scale,
+        height=max(word.height for word in words) * layers.scale,
     )
 
 

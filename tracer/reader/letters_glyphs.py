@@ -10,6 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracer.reader.layers import Layers, Pixel
+from tracer.scan.straighten import fetch
+from tracer.scan.transform import identity
 
 __all__ = ["INK_BELOW", "Glyphs", "find_glyphs", "grid_ink"]
 
@@ -48,20 +50,10 @@ class Glyphs:
 def grid_ink(levelled: NDArray[np.uint8], layers: Layers) -> NDArray[np.uint8]:
     """Bring a levelled page to the grid of the class map, (h, w) uint8, 0 ink to 255 paper."""
     height, width = layers.classes.shape
-    plain = np.array([[1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])
-    if levelled.shape == (height, width) and np.allclose(layers.to_page, plain, atol=1e-6):
+    unmoved = len(layers.to_page) == 2 and np.allclose(layers.to_page, identity(), atol=1e-6)
+    if levelled.shape == (height, width) and unmoved:
         return levelled
-    scale = float(np.sqrt(abs(np.linalg.det(layers.to_page[:, :2]))))
-    if scale > 1.3:  # several page pixels to one of the grid
-        levelled = np.asarray(cv2.GaussianBlur(levelled, (0, 0), 0.4 * scale), dtype=np.uint8)
-    warped = cv2.warpAffine(
-        levelled,
-        layers.to_page,
-        (width, height),
-        flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP,
-        borderValue=255,
-    )
-    return np.asarray(warped, dtype=np.uint8)
+    return fetch(levelled, layers.to_page, (height, width))
 
 
 def find_glyphs(grey: NDArray[np.uint8], layers: Layers) -> Glyphs:
@@ -78,8 +70,7 @@ def find_glyphs(grey: NDArray[np.uint8], layers: Layers) -> Glyphs:
         The levelled page on the grid, as `grid_ink` gives it.
     layers : Layers
     """
-    scale = float(np.sqrt(abs(np.linalg.det(layers.to_page[:, :2]))))
-    stroke = max(layers.stroke / scale, 1.0)
+    stroke = max(layers.stroke / layers.scale, 1.0)
     ink = np.asarray(grey < INK_BELOW, dtype=np.uint8)
     lettering = layers.classes == Pixel.LETTERING
     _, blobs, stats, _ = cv2.connectedComponentsWithStats(ink, connectivity=8)

@@ -9,14 +9,14 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from tracer.scan.transform import Affine, identity, scaling, turning
+from tracer.scan.transform import PlaneMap, identity, scale_at, scaling, turning
 
-__all__ = ["rescale", "turn_back"]
+__all__ = ["fetch", "rescale", "turn_back"]
 
 _WHITE: Final = 255
 
 
-def rescale(levelled: NDArray[np.uint8], scale: float) -> tuple[NDArray[np.uint8], Affine]:
+def rescale(levelled: NDArray[np.uint8], scale: float) -> tuple[NDArray[np.uint8], PlaneMap]:
     """Resize a page by about `scale`.
 
     Parameters
@@ -44,7 +44,7 @@ def rescale(levelled: NDArray[np.uint8], scale: float) -> tuple[NDArray[np.uint8
     return np.asarray(grid, dtype=np.uint8), scaling(size[0] / width, size[1] / height)
 
 
-def turn_back(levelled: NDArray[np.uint8], degrees: float) -> tuple[NDArray[np.uint8], Affine]:
+def turn_back(levelled: NDArray[np.uint8], degrees: float) -> tuple[NDArray[np.uint8], PlaneMap]:
     """Turn a page that lies `degrees` clockwise back upright, on a sheet large enough for its corners.
 
     Parameters
@@ -66,3 +66,21 @@ def turn_back(levelled: NDArray[np.uint8], degrees: float) -> tuple[NDArray[np.u
         levelled, there, (new_width, new_height), flags=cv2.INTER_CUBIC, borderValue=_WHITE
     )
     return np.asarray(upright, dtype=np.uint8), there
+
+
+def fetch(levelled: NDArray[np.uint8], there: PlaneMap, shape: tuple[int, int]) -> NDArray[np.uint8]:
+    """Fill a grid of `shape` (h, w) from a page, `there` being the map from the grid to the page.
+
+    A page with several pixels to one of the grid is blurred first, so that thin strokes do not fall between
+    them; what lies beyond the page is white.
+    """
+    height, width = shape
+    scale = scale_at(there, width / 2, height / 2)
+    if scale > 1.3:
+        levelled = np.asarray(cv2.GaussianBlur(levelled, (0, 0), 0.4 * scale), dtype=np.uint8)
+    flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
+    if len(there) == 2:
+        grid = cv2.warpAffine(levelled, there, (width, height), flags=flags, borderValue=_WHITE)
+    else:
+        grid = cv2.warpPerspective(levelled, there, (width, height), flags=flags, borderValue=_WHITE)
+    return np.asarray(grid, dtype=np.uint8)
