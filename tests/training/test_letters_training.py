@@ -81,3 +81,19 @@ def test_weights_kept_in_half_precision_give_the_same_answers(tmp_path: Path) ->
     assert found.shape == (3, 48, 1 + len(ALPHABET))
     assert np.abs(found - whole).max() < 5e-3
     assert path.stat().st_size < 1.6e6
+
+
+def test_spoiling_keeps_the_strips_size_and_range_and_leaves_lettering_to_be_read() -> None:
+    torch = pytest.importorskip("torch")
+    from tracer.training.letters_spoil import spoil_lines
+
+    torch.manual_seed(0)
+    rng = np.random.default_rng(0)
+    lines = torch.from_numpy(np.stack([draw_line(rng, (STENCIL,)).image for _ in range(40)]))
+    for _ in range(4):
+        strips = spoil_lines(lines)
+        assert tuple(strips.shape) == (40, 1, 32, 320)
+        assert 0.0 <= float(strips.min()) <= float(strips.max()) <= 1.0
+        dark = (1 - strips[:, 0, :, :40]).mean()
+        bare = (1 - strips[:, 0, :, 280:]).mean()
+        assert float(dark) > 2 * float(bare), "there is more ink where the lettering is"
