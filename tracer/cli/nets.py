@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from tracer.cli.options import AsJson, Page, Scan
+from tracer.cli.options import AsJson, CornersOfSheet, Page, Scan
 
 __all__ = ["nets"]
 
@@ -21,6 +21,7 @@ def nets(
         Path | None, typer.Option(help="CSV headed x0,y0,x1,y1[,kind]: part bodies given by hand.")
     ] = None,
     page: Page = 1,
+    corners: CornersOfSheet = "",
     as_json: AsJson = False,
 ) -> None:
     """Tell which conductor of a scan each point lies on: two points on one number are joined by wire.
@@ -34,7 +35,7 @@ def nets(
     from tracer.trace.flood import FloodIndex
 
     wanted = read_points(points) if points else ()
-    sheet = traced_scan(scan, page, read_bodies(parts) if parts else ())
+    sheet = traced_scan(scan, page, read_bodies(parts) if parts else (), corners=corners)
     flood = FloodIndex(sheet)
     found = [(place, flood.conductor_at(place.x, place.y, within=WITHIN)) for place in wanted]
     if as_json:

@@ -10,6 +10,7 @@ import typer
 __all__ = [
     "AsJson",
     "Banks",
+    "CornersOfSheet",
     "FromPoint",
     "Lifted",
     "OutOfSocket",
@@ -22,6 +23,15 @@ __all__ = [
 
 Scan = Annotated[Path, typer.Argument(metavar="SCAN", help="An image, a PDF or a TIFF.")]
 Page = Annotated[int, typer.Option("--page", min=1, help="Page of a PDF or TIFF, from 1.")]
+CornersOfSheet = Annotated[
+    str,
+    typer.Option(
+        "--corners",
+        metavar="'X,Y X,Y X,Y X,Y'",
+        help="Corners of a photographed sheet, clockwise from its top left; none for no straightening. "
+        "Looked for unless given.",
+    ),
+]
 AsJson = Annotated[bool, typer.Option("--json", help="Answer with one JSON document.")]
 WiringOrJob = Annotated[Path, typer.Argument(metavar="WIRING|JOB", help="A wiring list or a job file.")]
 FromPoint = Annotated[

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tracer.cli.options import AsJson, Page, Scan
+from tracer.cli.options import AsJson, CornersOfSheet, Page, Scan
 
 if TYPE_CHECKING:
     from tracer.trace.sheet import Proposal
@@ -15,6 +15,7 @@ __all__ = ["parts"]
 def parts(
     scan: Scan,
     page: Page = 1,
+    corners: CornersOfSheet = "",
     as_json: AsJson = False,
 ) -> None:
     """List the parts that the reader sees on a scan, each with the conductors its terminals lie on.
@@ -27,7 +28,7 @@ def parts(
     from tracer.cli.sheet import traced_scan
     from tracer.cli.wording import counted
 
-    sheet = traced_scan(scan, page, named=True)
+    sheet = traced_scan(scan, page, named=True, corners=corners)
     if as_json:
         print_json({"parts": [_as_json(proposal) for proposal in sheet.proposals]})
         return

@@ -9,13 +9,14 @@ from tracer.progress import NullProgress, Progress, checkpoint
 from tracer.reader.layers import Layers
 from tracer.reader.tiles import read_grid
 from tracer.reader.weights import Weights, load_weights
+from tracer.scan.corners import Corners, lay_flat
 from tracer.scan.level import level
 from tracer.scan.limits import MAX_PIXELS
 from tracer.scan.page import Page
 from tracer.scan.skew import Skew, measure_skew
 from tracer.scan.straighten import rescale, turn_back
 from tracer.scan.stroke import usual_stroke
-from tracer.scan.transform import chain, identity, inverse
+from tracer.scan.transform import chain, identity, inverse, scale_at
 
 __all__ = ["grid_scale", "read"]
 
@@ -24,7 +25,13 @@ _LEAST_CONFIDENCE: Final = 0.4
 _WATCH_NOTHING: Final = NullProgress()
 
 
-def read(page: Page, progress: Progress = _WATCH_NOTHING, *, weights: Weights | None = None) -> Layers:
+def read(
+    page: Page,
+    progress: Progress = _WATCH_NOTHING,
+    *,
+    corners: Corners | None = None,
+    weights: Weights | None = None,
+) -> Layers:
     """Read a page.
 
     The light is levelled, a plainly turned sheet is turned upright, and the page is brought to
@@ -35,6 +42,8 @@ def read(page: Page, progress: Progress = _WATCH_NOTHING, *, weights: Weights | 
     page : Page
     progress : Progress
         Watches the work; asked before each tile whether to stop.
+    corners : Corners, optional
+        Of a photographed sheet: it is laid flat by them first.
     weights : Weights, optional
         The installed ones unless given.
 
@@ -44,7 +53,8 @@ def read(page: Page, progress: Progress = _WATCH_NOTHING, *, weights: Weights | 
     """
     weights = weights or load_weights()
     checkpoint(progress, "levelling the light", 0.0)
-    grid = level(page.grey)
+    grey, flat = (page.grey, identity()) if corners is None else lay_flat(page.grey, corners)
+    grid = level(grey)
     checkpoint(progress, "measuring the strokes", 0.0)
     stroke = usual_stroke(grid).width
     grid, scaled = rescale(grid, grid_scale(stroke, weights.stroke, weights.strokes, grid.size))
@@ -54,14 +64,16 @@ def read(page: Page, progress: Progress = _WATCH_NOTHING, *, weights: Weights | 
         checkpoint(progress, "turning the sheet upright", 0.0)
         grid, turned = turn_back(grid, skew.degrees)
     planes = read_grid(grid, weights, progress)
+    to_page = chain(inverse(chain(scaled, turned)), flat)
+    middle = grey.shape[1] / 2, grey.shape[0] / 2
     return Layers(
         classes=planes.classes,
         sureness=planes.sureness,
         kinds=planes.kinds,
         kind_sureness=planes.kind_sureness,
         kind_names=weights.kind_names,
-        to_page=inverse(chain(scaled, turned)),
-        stroke=stroke,
+        to_page=to_page,
+        stroke=stroke * scale_at(flat, *middle),
         reader_sha256=weights.sha256,
     )
 
