@@ -67,6 +67,19 @@ class SheetStyle:
     lettering: Lettering = field(default_factory=Lettering)
 
 
+def _pen_at(made: Symbol, x: float, y: float) -> float:
+    """The width, in usual strokes, of the widest stroke of a symbol that passes through (x, y)."""
+    widest = 1.0
+    for stroke in made.strokes:
+        if stroke.width > widest and len(stroke.points) > 1:
+            start, way = stroke.points[:-1], np.diff(stroke.points, axis=0)
+            part = ((np.array([x, y]) - start) * way).sum(axis=1) / np.maximum((way**2).sum(axis=1), 1e-9)
+            foot = start + np.clip(part, 0, 1)[:, None] * way - (x, y)
+            if np.hypot(foot[:, 0], foot[:, 1]).min() < 0.2:
+                widest = stroke.width
+    return widest
+
+
 def _still(points: Points) -> Points:
     return points
 
@@ -94,6 +107,7 @@ class SheetDrawing:
         self._dots: list[tuple[float, float, float]] = []
         self._passing: list[tuple[float, float, str]] = []
         self._parts: list[DrawnPart] = []
+        self._rims: dict[tuple[int, str], float] = {}  # px of lead under a fat outline
 
     def place(
         self,
@@ -176,6 +190,9 @@ class SheetDrawing:
             ((tx, ty),) = place_points(np.array([(terminal.x, terminal.y)]), matrix * unit, shift)
             dx, dy = matrix @ np.array([terminal.dx, terminal.dy])
             terminals.append(PartTerminal(terminal.name, float(tx), float(ty), float(dx), float(dy)))
+            fat = 0.5 * (_pen_at(made, terminal.x, terminal.y) - 1.0)
+            if fat > 0.0:
+                self._rims[len(self._parts) + 1, terminal.name] = fat * pen
         corners = place_points(np.concatenate(made.region), matrix * unit, shift)
         (x0, y0), (x1, y1) = corners.min(axis=0) - pen / 2, corners.max(axis=0) + pen / 2
         part = DrawnPart(
@@ -205,12 +222,20 @@ class SheetDrawing:
                 at = (side, (y0 + y1) / 2 + pitch * (index - (len(lines) - 1) / 2))
             self.text(at[0], at[1], line)
 
-    def wire(self, points: Sequence[tuple[float, float]], width: float = 1.0, ink: int | None = None) -> None:
+    def wire(
+        self,
+        points: Sequence[tuple[float, float]],
+        width: float = 1.0,
+        ink: int | None = None,
+        over: tuple[float, float] = (0.0, 0.0),
+    ) -> None:
         """Run a wire, `width` usual strokes wide and of grey `ink`, through `points`.
 
-        It joins what its ends touch and what a `dot` lies on; elsewhere it passes.
+        It joins what its ends touch and what a `dot` lies on; elsewhere it passes. `over` is how far, px,
+        the pen runs on past its two ends, which joins nothing more.
         """
-        self._wires.append(Wire(np.array(points, dtype=np.float64), width * self.style.stroke, ink=ink))
+        path = np.array(points, dtype=np.float64)
+        self._wires.append(Wire(path, width * self.style.stroke, ink=ink, over=over))
 
     def dot(self, x: float, y: float, radius: float | None = None) -> None:
         """Set a junction dot, `radius` strokes; all wires through it are joined."""
@@ -288,6 +313,10 @@ class SheetDrawing:
         """The parts placed so far, on the ideal page."""
         return tuple(self._parts)
 
+    def parts_from(self, number: int) -> Iterable[DrawnPart]:
+        """The parts placed after part `number`, on the ideal page."""
+        return tuple(self._parts[number:])
+
     def finish(self) -> SheetTruth:
         """Draw the wires and give the picture with its truth, moved as `warp` moves it."""
         return draw_wires(
@@ -296,6 +325,7 @@ class SheetDrawing:
             self._dots,
             self._passing,
             self._parts,
+            self._rims,
             self._warp,
             self.style,
             self._rng,

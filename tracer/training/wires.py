@@ -26,6 +26,7 @@ def draw_wires(
     dots: list[tuple[float, float, float]],
     passing: list[tuple[float, float, str]],
     parts: list[DrawnPart],
+    rims: dict[tuple[int, str], float],
     warp: Warp,
     style: SheetStyle,
     rng: np.random.Generator,
@@ -37,10 +38,10 @@ def draw_wires(
     for meeting in met:
         if meeting.joined:
             groups.join(meeting.first[0], meeting.second[0])
-    ends = _attach(wires, parts, groups)
+    ends = _attach(wires, parts, rims, groups)
     crossings = [meeting for meeting in met if not meeting.joined]
     styles = [_style_of(meeting, passing, style.crossing) for meeting in crossings]
-    _draw_pieces(canvas, wires, met, crossings, styles, style)
+    _draw_pieces(canvas, wires, met, crossings, styles, dots, style)
     for x, y, radius in dots:
         canvas.dot(x, y, radius)
     image, classes, kinds = canvas.finish()
@@ -79,7 +80,9 @@ def _move_end(end: ConductorEnd, warp: Warp) -> ConductorEnd:
     return replace(end, x=x, y=y)
 
 
-def _attach(wires: list[Wire], parts: list[DrawnPart], groups: Groups) -> dict[int, list[ConductorEnd]]:
+def _attach(
+    wires: list[Wire], parts: list[DrawnPart], rims: dict[tuple[int, str], float], groups: Groups
+) -> dict[int, list[ConductorEnd]]:
     """Which terminals each group of wires reaches; wires that share a terminal are joined."""
     reached: list[tuple[int, ConductorEnd]] = []
     terminals = [(part, terminal) for part in parts for terminal in part.terminals]
@@ -90,7 +93,9 @@ def _attach(wires: list[Wire], parts: list[DrawnPart], groups: Groups) -> dict[i
         for other in hits[1:]:
             groups.join(hits[0], other)
         if hits:
-            reached.append((hits[0], ConductorEnd(part.number, terminal.name, terminal.x, terminal.y)))
+            rim = rims.get((part.number, terminal.name), 0.0)
+            x, y = terminal.x + rim * terminal.dx, terminal.y + rim * terminal.dy
+            reached.append((hits[0], ConductorEnd(part.number, terminal.name, x, y)))
     ends: dict[int, list[ConductorEnd]] = defaultdict(list)
     for wire, end in reached:
         ends[groups.find(wire)].append(end)
@@ -110,10 +115,11 @@ def _draw_pieces(
     met: list[Meeting],
     crossings: list[Meeting],
     styles: list[str],
+    dots: list[tuple[float, float, float]],
     style: SheetStyle,
 ) -> None:
     """Draw each segment from node to node, leaving gaps and adding hops."""
-    room = _room(met, wires)
+    room = _room(met, wires, dots, style.stroke)
     cuts: dict[tuple[int, int], list[tuple[float, float]]] = defaultdict(list)
     for meeting in met:
         if meeting.joined:
@@ -122,17 +128,20 @@ def _draw_pieces(
     for meeting, how in zip(crossings, styles, strict=True):
         _draw_crossing(canvas, wires, meeting, how, room[meeting], style, cuts)
     for number, wire_ in enumerate(wires):
-        for index in range(len(wire_.points) - 1):
+        last = len(wire_.points) - 2
+        for index in range(last + 1):
             start, end = wire_.points[index], wire_.points[index + 1]
-            here = 0.0
+            long = float(np.hypot(*(end - start)))
+            here = -wire_.over[0] / long if index == 0 else 0.0
+            stop = 1.0 + (wire_.over[1] / long if index == last else 0.0)
             for part, half in sorted(cuts[number, index]):
                 if part - half - here > 1e-6:
                     canvas.stroke(
                         start + np.outer([here, part - half], end - start), wire_.width, WIRE, wire_.ink
                     )
                 here = max(here, part + half)
-            if 1.0 - here > 1e-6:
-                canvas.stroke(start + np.outer([here, 1.0], end - start), wire_.width, WIRE, wire_.ink)
+            if stop - here > 1e-6:
+                canvas.stroke(start + np.outer([here, stop], end - start), wire_.width, WIRE, wire_.ink)
 
 
 def _draw_crossing(
@@ -140,7 +149,7 @@ def _draw_crossing(
     wires: list[Wire],
     meeting: Meeting,
     how: str,
-    free: float,
+    room: float,
     style: SheetStyle,
     cuts: dict[tuple[int, int], list[tuple[float, float]]],
 ) -> None:
@@ -151,12 +160,12 @@ def _draw_crossing(
         ways.append(way / np.hypot(*way))
     flat = 1.0 / max(abs(float(ways[0][0] * ways[1][1] - ways[0][1] * ways[1][0])), 0.4)
     width = max(wires[meeting.first[0]].width, wires[meeting.second[0]].width)
-    half = min(max(style.gap * style.stroke, 1.3 * width * flat), 0.62 * free - 0.6 * width)
+    half = min(max(style.gap * style.stroke, 1.3 * width * flat), room - 0.6 * width)
     ruled = wires[meeting.first[0]].plain and wires[meeting.second[0]].plain
     if how == "plain" or ruled or half < 1.1 * width * flat:
         for wire, index, part in (meeting.first, meeting.second):
             cuts[wire, index].append((part, 0.0))
-        most = max(0.45 * free, 0.75 * width)
+        most = max(0.8 * room, 0.75 * width)
         canvas.mark_crossing(meeting.x, meeting.y, min((1.3 * width + 0.6) * flat, most))
         return
     cuts[meeting.first[:2]].append((meeting.first[2], 0.0))
@@ -174,15 +183,28 @@ def _draw_crossing(
         )
 
 
-def _room(met: list[Meeting], wires: list[Wire]) -> dict[Meeting, float]:
-    """Distance from each meeting to the nearest other one or wire end, px."""
+def _room(
+    met: list[Meeting], wires: list[Wire], dots: list[tuple[float, float, float]], stroke: float
+) -> dict[Meeting, float]:
+    """How large the disc of each meeting may be, px, so that wire shows between it and whatever is next."""
     ends = np.concatenate([wire.points for wire in wires]) if wires else np.zeros((0, 2))
-    every = np.concatenate([ends, np.array([(m.x, m.y) for m in met], dtype=np.float64).reshape(-1, 2)])
+    joins = np.array([(m.x, m.y) for m in met if m.joined], dtype=np.float64).reshape(-1, 2)
+    passing = np.array([(m.x, m.y) for m in met if not m.joined], dtype=np.float64).reshape(-1, 2)
+    rims = np.array(dots, dtype=np.float64).reshape(-1, 3)
+    plain = np.concatenate([ends, joins])
     room = {}
     for meeting in met:
-        away = np.hypot(every[:, 0] - meeting.x, every[:, 1] - meeting.y)
-        away = away[away > 1.0]
-        room[meeting] = float(away.min()) if away.size else 1e3
+        away = np.hypot(plain[:, 0] - meeting.x, plain[:, 1] - meeting.y)
+        crossed = np.hypot(passing[:, 0] - meeting.x, passing[:, 1] - meeting.y)
+        dotted = np.hypot(rims[:, 0] - meeting.x, rims[:, 1] - meeting.y)
+        reaches = np.concatenate(
+            [
+                0.55 * away[away > 1.0],
+                0.5 * (crossed[crossed > 1.0] - 0.9 * stroke),
+                (dotted - rims[:, 2])[dotted > 1.0] - 0.7 * stroke,
+            ]
+        )
+        room[meeting] = float(reaches.min()) if reaches.size else 1e3
     return room
 
 

@@ -23,6 +23,7 @@ class Wire:
     width: float
     plain: bool = False  # a frame, a ruled table: drawn as wire, joins nothing
     ink: int | None = None  # grey, where it is fainter than the rest
+    over: tuple[float, float] = (0.0, 0.0)  # px that the pen runs on past either end
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tracer.training import symbols
+from tracer.training.layout.ways import Contact, Ways
 from tracer.training.sheet import SheetDrawing
 from tracer.training.symbols.symbol import Symbol
 from tracer.training.truth import DrawnPart, PartTerminal
@@ -35,6 +36,10 @@ class Habits:
         Width of the wires, in usual strokes.
     faint : float
         How often a wire is thin and grey.
+    crossed : float
+        How often two wires that cross are joined there, with a dot.
+    over : float
+        How often the stem of a T runs on past the bar a little.
     """
 
     dots: float
@@ -47,6 +52,8 @@ class Habits:
     clearance: float
     pen: float
     faint: float
+    crossed: float = 0.0
+    over: float = 0.0
 
 
 class Board:
@@ -63,6 +70,10 @@ class Board:
         self.loose: list[PartTerminal] = []
         self.stretches: list[tuple[Place, Place]] = []
         self.margin = 2 * self.cell
+        self.ways = Ways(
+            self.cell * max(1.0, habits.pen), drawing.style.hand.wobble, drawing.style.dot_radius
+        )
+        self._bodies = 0
 
     def _cells(self, x0: float, y0: float, x1: float, y1: float) -> tuple[slice, slice]:
         left, right = sorted((x0, x1))
@@ -117,17 +128,34 @@ class Board:
         margin = room * cell
         if not self.free(bx0 - margin, by0 - margin, bx1 + margin, by1 + margin):
             return None
+        self._note_bodies()
+        flip = np.array([-1.0 if mirror else 1.0, 1.0])
+        leads = np.array([(t.x, t.y) for t in made.terminals]).reshape(-1, 2) * flip @ spin.T * unit + (x, y)
+        terminals = [(float(tx), float(ty)) for tx, ty in leads]
+        if not self.ways.body_fits(corners, terminals):
+            return None
         reference, value = self.name_of(made.kind)
         where = self._text_place(bx0, by0, bx1, by1, reference, value) if text is None else text
         part = self.drawing.place_symbol(
             made, name, x, y, turn=turn, mirror=mirror, reference=reference, value=value, text=where
         )
         self.take(bx0 - cell, by0 - cell, bx1 + cell, by1 + cell)
+        fat = max((stroke.width for stroke in made.strokes), default=1.0) - 1.0
+        self.ways.add_body(corners, terminals, max(fat, 0.0) * cell)
+        self._bodies = part.number
         for terminal in part.terminals:
             self._open_lead(terminal)
         if loose:
             self.loose += part.terminals
         return part
+
+    def _note_bodies(self) -> None:
+        """Take note of the bodies that were placed past this board."""
+        for part in self.drawing.parts_from(self._bodies):
+            x0, y0, x1, y1 = part.box
+            corners = np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+            self.ways.add_body(corners, [(t.x, t.y) for t in part.terminals])
+            self._bodies = part.number
 
     def _open_lead(self, terminal: PartTerminal) -> None:
         """Keep the way out of a terminal passable for its own wire alone."""
@@ -188,39 +216,28 @@ class Board:
                 corner = self._cells(x0, y0, x0, y0)
                 if self._level[corner].any() or self._plumb[corner].any():
                     return False
-        return self._ends_clear(points)
-
-    def _ends_clear(self, points: Sequence[Place]) -> bool:
-        """Whether no other wire passes close by an end of this one (touching it with the end is well)."""
-        reach = 3.6 * self.cell
-        for (x, y), (to_x, to_y) in ((points[0], points[1]), (points[-1], points[-2])):
-            away = abs(to_x - x) + abs(to_y - y)
-            ux, uy = (to_x - x) / away, (to_y - y) / away
-            for (x0, y0), (x1, y1) in self.stretches:
-                if (
-                    min(x0, x1) - reach < x < max(x0, x1) + reach
-                    and min(y0, y1) - reach < y < max(y0, y1) + reach
-                ):
-                    level = abs(y1 - y0) < 1e-6
-                    if level == (abs(uy) < 0.5):
-                        continue
-                    along = (y0 - y) * uy if level else (x0 - x) * ux
-                    across = (
-                        min(x0, x1) - 2 <= x <= max(x0, x1) + 2
-                        if level
-                        else min(y0, y1) - 2 <= y <= max(y0, y1) + 2
-                    )
-                    if across and 0.5 < abs(along) < reach:
-                        return False
         return True
 
-    def run(self, points: Sequence[Place], *, check: bool = True, width: float = 1.0) -> bool:
-        """Run a wire and remember it; False, and nothing drawn, if the way is taken."""
-        if check and not self.clear_run(points):
+    def run(
+        self, points: Sequence[Place], *, check: bool = True, mapped: bool = True, width: float = 1.0
+    ) -> bool:
+        """Run a wire and remember it; False, and nothing drawn, if the way is taken.
+
+        Without `check` it is drawn come what may, and where it is not `mapped` the map of cells is not asked.
+        """
+        if check and mapped and not self.clear_run(points):
             return False
         faint = int(self.rng.integers(70, 190)) if self.rng.random() < self.habits.faint else None
         thin = float(self.rng.uniform(0.5, 0.9)) if faint is not None else 1.0
-        self.drawing.wire(points, width * thin * self.habits.pen, faint)
+        width *= thin * self.habits.pen
+        contacts = self.meets(points, width)
+        if contacts is None:
+            if check:
+                return False
+            contacts = []
+        over = (self._over(points[0], points[1], contacts), self._over(points[-1], points[-2], contacts))
+        self.drawing.wire(points, width, faint, over)
+        self.ways.add_wire(points, width * self.cell, [self._dotted(each) for each in contacts])
         near = self.habits.clearance * self.cell
         for (x0, y0), (x1, y1) in pairwise(points):
             if abs(y1 - y0) < 1e-6:
@@ -234,6 +251,38 @@ class Board:
         for x, y in points:
             self.node(x, y)
         return True
+
+    def meets(self, points: Sequence[Place], width: float = 1.0) -> list[Contact] | None:
+        """Where a wire, `width` usual strokes wide, would meet others; None if no eye could follow it."""
+        self._note_bodies()
+        return self.ways.contacts(points, width * self.cell)
+
+    def _over(self, tip: Place, before: Place, contacts: Sequence[Contact]) -> float:
+        """How far, px, a wire that ends on another is drawn past it."""
+        if self.rng.random() >= self.habits.over:
+            return 0.0
+        if not any(each.inner and abs(each.x - tip[0]) + abs(each.y - tip[1]) < 2.0 for each in contacts):
+            return 0.0
+        long = float(self.rng.uniform(0.4, 1.9)) * self.cell
+        away = float(np.hypot(tip[0] - before[0], tip[1] - before[1]))
+        far = tuple(t + (t - b) / away * (long + 2.4 * self.cell) for t, b in zip(tip, before, strict=True))
+        return long if self.ways.lone(tip, (far[0], far[1])) else 0.0
+
+    def _dotted(self, contact: Contact) -> Contact:
+        """A crossing, or the join that the sheet's habit makes of it with a dot."""
+        if not contact.crosses or self.rng.random() >= self.habits.crossed:
+            return contact
+        self.drawing.dot(contact.x, contact.y, max(self.drawing.style.dot_radius, contact.width / self.cell))
+        return replace(contact, crosses=False)
+
+    def rule(self, points: Sequence[Place], width: float = 1.0) -> None:
+        """Rule a plain line that no wire may touch."""
+        self.drawing.rule(points, width)
+        self.ways.add_rule(points, width * self.cell)
+
+    def frame(self, x0: float, y0: float, x1: float, y1: float, width: float = 1.0) -> None:
+        """Rule a rectangle that no wire may touch."""
+        self.rule([(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)], width)
 
     def node(self, x: float, y: float) -> None:
         """Keep other wires away from an end, a bend or a join."""

@@ -14,7 +14,8 @@ def bus(board: Board) -> None:
     """Several long wires side by side, level or upright, fanning out to terminal circles or loose ends."""
     rng, unit, pen = board.rng, board.drawing.style.unit, board.cell
     count = int(rng.integers(2, 9))
-    pitch = float(rng.uniform(3.4, 9.0)) * pen
+    least = max(3.4, board.drawing.style.dot_radius + 2.4 if rng.random() < 0.7 else 0.0)
+    pitch = float(rng.uniform(least, 9.0)) * pen
     upright = bool(rng.random() < 0.4)
     long, wide = board.drawing.width, board.drawing.height
     if upright:
@@ -46,7 +47,8 @@ def bus(board: Board) -> None:
             return
         straight = board.clear_run(points[:2])
         if straight and (fan == 1.0 or board.free(*box[1:].min(axis=0), *box[1:].max(axis=0)) or index > 0):
-            board.run(points, check=False)
+            if not board.run(points, mapped=False):
+                continue
             lines.append((path[0][0], end, level))
             tip = points[-1]
             if rng.random() < 0.6:

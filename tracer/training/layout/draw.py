@@ -113,6 +113,8 @@ def _habits(rng: np.random.Generator) -> Habits:
         diode=str(rng.choice(["diode.triangle", "diode.triangle", "diode.varactor"])),
         clearance=float(rng.uniform(2.6, 4.5)),
         faint=float(rng.choice([0.0, 0.0, 0.04, 0.25])),
+        crossed=float(rng.choice([0.0, 0.0, 0.1, 0.3])),
+        over=float(rng.choice([0.0, 0.0, 0.1, 0.4])),
         pen=float(rng.choice([1.0, 1.0, 1.0, 0.75, 1.3, 1.7])),
     )
 

@@ -153,7 +153,7 @@ def _tee(board: Board, lead: PartTerminal) -> bool:
 def _sign(board: Board, lead: PartTerminal) -> None:
     """End `lead` in a chassis sign, a label, or bare lettering."""
     rng, unit, high = board.rng, board.drawing.style.unit, board.drawing.style.text_height
-    tip = _ahead(lead, float(rng.uniform(1.0, 5.0)) * unit)
+    tip = _ahead(lead, max(float(rng.uniform(1.0, 5.0)) * unit, 4.0 * board.cell))
     if not board.run([(lead.x, lead.y), tip]):
         return
     pick = rng.random()

@@ -109,7 +109,10 @@ def hang(
     lead = board.rng.uniform(1.5, 4.0) * unit
     made = build(name, board.rng)
     half = max(abs(made.terminals[0].x), 0.3) * unit
+    lead = max(lead, 4.0 * board.cell)
     if len(made.terminals) < 2 or not board.clear_run([(x, y), (x, y + sign * (lead + 0.5))]):
+        return None
+    if board.meets([(x, y), (x, y + sign * lead)]) is None:
         return None
     part = board.put(name, x, y + sign * (lead + half), turn=90.0 * sign, loose=False, made=made, room=1.5)
     if part is None:
@@ -120,9 +123,11 @@ def hang(
     if end is None:
         board.loose.append(far)
         return part
-    tail = board.rng.uniform(0.8, 2.5) * unit
+    tail = max(board.rng.uniform(0.8, 2.5) * unit, 4.0 * board.cell)
     sign_at = (far.x, far.y + sign * tail)
-    if board.put(end, *sign_at, turn=0.0 if down else 180.0, loose=False, room=0.5, text="none") is not None:
+    clear = board.meets([(far.x, far.y), sign_at]) is not None
+    turn = 0.0 if down else 180.0
+    if clear and board.put(end, *sign_at, turn=turn, loose=False, room=0.5, text="none") is not None:
         board.run([(far.x, far.y), sign_at], check=False)
     else:
         board.loose.append(far)

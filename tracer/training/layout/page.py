@@ -27,7 +27,7 @@ def add_page(board: Board) -> None:
     width, height = drawing.width, drawing.height
     if rng.random() < 0.35:
         margin = float(rng.uniform(8, 22))
-        drawing.frame(margin, margin, width - margin, height - margin, float(rng.choice([1.0, 1.5, 2.5])))
+        board.frame(margin, margin, width - margin, height - margin, float(rng.choice([1.0, 1.5, 2.5])))
         board.margin = margin + 5 * board.cell
     if rng.random() < 0.5:
         _table(board)
@@ -52,11 +52,11 @@ def _table(board: Board) -> None:
     if not board.free(x - 6, y - 6, x + wide + 6, y + tall + 6):
         return
     board.take(x - 6, y - 6, x + wide + 6, y + tall + 6)
-    drawing.frame(x, y, x + wide, y + tall)
+    board.frame(x, y, x + wide, y + tall)
     for index in range(1, rows):
-        drawing.rule([(x, y + index * row), (x + wide, y + index * row)])
+        board.rule([(x, y + index * row), (x + wide, y + index * row)])
     for index in range(1, columns):
-        drawing.rule([(x + index * column, y), (x + index * column, y + tall)])
+        board.rule([(x + index * column, y), (x + index * column, y + tall)])
     for down in range(rows):
         for across in range(columns):
             if rng.random() < 0.85:
@@ -83,11 +83,11 @@ def _title(board: Board) -> None:
         drawing.text(x + wide / 2, y + high + 1.7 * high * index, line, height=high)
     pick = rng.random()
     if pick < 0.4:
-        drawing.frame(x, y, x + wide, y + tall, float(rng.choice([1.0, 1.0, 2.0])))
+        board.frame(x, y, x + wide, y + tall, float(rng.choice([1.0, 1.0, 2.0])))
     elif pick < 0.7:
-        drawing.rule([(x, y + tall), (x + wide, y + tall), (x + wide, y)])
+        board.rule([(x, y + tall), (x + wide, y + tall), (x + wide, y)])
     elif pick < 0.85:
-        drawing.rule([(x, y + tall), (x + wide, y + tall)])
+        board.rule([(x, y + tall), (x + wide, y + tall)])
 
 
 def add_notes(board: Board) -> None:

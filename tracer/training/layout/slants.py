@@ -34,14 +34,13 @@ def cross_coupled(board: Board) -> None:
     if corner is None:
         return
     x, y = corner
-    stub = unit * float(rng.uniform(1, 3))
+    stub = max(unit * float(rng.uniform(1, 3)), 2.5 * board.cell)
     pairs = [((x, y), (x + wide, y + high)), ((x, y + high), (x + wide, y))]
     for (x0, y0), (x1, y1) in pairs:
-        board.run([(x0, y0 - stub), (x0, y0), (x1, y1), (x1, y1 + stub)] if y0 < y1 else
-                  [(x0, y0 + stub), (x0, y0), (x1, y1), (x1, y1 - stub)], check=False)  # fmt: skip
         down = 1.0 if y0 < y1 else -1.0
-        board.loose.append(PartTerminal("", x0, y0 - down * stub, 0.0, -down))
-        board.loose.append(PartTerminal("", x1, y1 + down * stub, 0.0, down))
+        if board.run([(x0, y0 - down * stub), (x0, y0), (x1, y1), (x1, y1 + down * stub)], mapped=False):
+            board.loose.append(PartTerminal("", x0, y0 - down * stub, 0.0, -down))
+            board.loose.append(PartTerminal("", x1, y1 + down * stub, 0.0, down))
     board.take(x, y, x + wide, y + high)
 
 
@@ -56,16 +55,18 @@ def slanted_wire(board: Board) -> None:
     ends = [(x, y), (x + wide, y + high)] if rng.random() < 0.5 else [(x, y + high), (x + wide, y)]
     steep = min(wide, high) / max(wide, high)
     bare = min(wide, high) > 14 * board.cell
-    for part in rng.permutation([0.35, 0.65])[: int(rng.integers(0, 3)) if steep > 0.35 and bare else 0]:
-        if rng.random() < 0.5:
-            board.drawing.wire([(x, y + part * high), (x + wide, y + part * high)], board.habits.pen)
-        else:
-            board.drawing.wire([(x + part * wide, y), (x + part * wide, y + high)], board.habits.pen)
     if rng.random() < 0.4:
         middle = (x + wide * float(rng.uniform(0.4, 0.6)), y + high / 2)
-        board.run([ends[0], middle, ends[1]], check=False)
+        laid = board.run([ends[0], middle, ends[1]], mapped=False)
     else:
-        board.run(ends, check=False)
+        laid = board.run(ends, mapped=False)
+    if not laid:
+        return
+    for part in rng.permutation([0.35, 0.65])[: int(rng.integers(0, 3)) if steep > 0.35 and bare else 0]:
+        if rng.random() < 0.5:
+            board.run([(x, y + part * high), (x + wide, y + part * high)], mapped=False)
+        else:
+            board.run([(x + part * wide, y), (x + part * wide, y + high)], mapped=False)
     board.take(x, y, x + wide, y + high)
     for tip, way in zip(ends, (-1.0, 1.0), strict=True):
         if rng.random() < 0.4:
@@ -79,7 +80,7 @@ def slanted_wire(board: Board) -> None:
 def pot_row(board: Board) -> None:
     """A row of controls between two rails, each wiper brought down past the lower rail."""
     unit, rng = board.drawing.style.unit, board.rng
-    count, pitch = int(rng.integers(3, 9)), float(rng.uniform(4.5, 8.0)) * unit
+    count, pitch = int(rng.integers(3, 9)), float(rng.uniform(5.2, 8.5)) * unit
     wide, high = count * pitch + 2 * unit, 22 * unit
     corner = _corner(board, wide, high)
     if corner is None:
@@ -87,8 +88,8 @@ def pot_row(board: Board) -> None:
     x, top = corner
     top += 4 * unit
     bottom = top + 11 * unit
-    board.run([(x, top), (x + wide, top)], check=False)
-    board.run([(x, bottom), (x + wide, bottom)], check=False)
+    if not all(board.run([(x, level), (x + wide, level)], mapped=False) for level in (top, bottom)):
+        return
     zigzag = bool(rng.random() < 0.6)
     for index in range(count):
         at = x + (index + 0.8) * pitch
@@ -106,15 +107,14 @@ def pot_row(board: Board) -> None:
         if part is None:
             continue
         first, wiper, last = part.terminals
-        board.run([(first.x, first.y), (first.x, top)], check=False)
-        board.dot(first.x, top)
-        if rng.random() < 0.8:
-            board.run([(last.x, last.y), (last.x, bottom)], check=False)
+        if board.run([(first.x, first.y), (first.x, top)], mapped=False):
+            board.dot(first.x, top)
+        if rng.random() < 0.8 and board.run([(last.x, last.y), (last.x, bottom)], mapped=False):
             board.dot(last.x, bottom)
         foot = bottom + float(rng.uniform(3, 7)) * unit
-        turn_x = wiper.x + wiper.dx * 0.8 * unit
-        board.run([(wiper.x, wiper.y), (turn_x, wiper.y), (turn_x, foot)], check=False)
-        board.loose.append(PartTerminal("", turn_x, foot, 0.0, 1.0))
+        turn_x = wiper.x + wiper.dx * max(0.8 * unit, 2.6 * board.cell)
+        if board.run([(wiper.x, wiper.y), (turn_x, wiper.y), (turn_x, foot)], mapped=False):
+            board.loose.append(PartTerminal("", turn_x, foot, 0.0, 1.0))
         if rng.random() < 0.7:
             height = 0.7 * board.drawing.style.text_height
             board.drawing.text(
