@@ -90,3 +90,12 @@ def test_eighteen_megapixels_take_well_under_a_second() -> None:
     level(grey)
     assert grey.size > 17e6
     assert time.perf_counter() - start < 1.0
+
+
+def test_a_table_darker_than_half_the_picture_does_not_bleach_the_sheet() -> None:
+    picture = np.full((600, 800), 60, np.uint8)
+    picture[40:560, 260:780] = 232
+    picture[300:303, 300:700] = 30
+    flat = level(picture)
+    assert flat[301, 400:600].max() < 60
+    assert flat[100, 400:600].min() > 240

@@ -16,6 +16,7 @@ _SAMPLES: Final = 16  # pixels looked at along each side of a cell
 _LEAST_SIDE: Final = 24  # px; a smaller cell could lie inside a stroke
 _STRIP: Final = 512  # rows worked on at once, so that no second full page is held
 _NOT_PAPER: Final = 0.4  # a cell darker than this share of the page's paper is solid ink or no paper at all
+_PAPER_FROM: Final = 150  # grey after the division; what is darker is ink, or the table a sheet lies on
 _LEAST_CONTRAST: Final = 24  # grey steps between paper and ink below which a page counts as blank
 _LEAST_INK: Final = 12  # pixels
 _WHITE_MARGIN: Final = 3.0  # standard deviations of paper noise that are cleared to white
@@ -137,8 +138,8 @@ def _divide(grey: NDArray[np.uint8], paper: NDArray[np.uint8]) -> NDArray[np.uin
 def _stretch(flat: NDArray[np.uint8]) -> NDArray[np.uint8]:
     """Bring the usual ink to 0 and the paper with its noise to 255, in place."""
     counts = _histogram(flat)
-    below = np.cumsum(counts) / flat.size
-    paper, quarter = (float(np.searchsorted(below, share)) for share in (0.5, 0.25))
+    bright = np.cumsum(np.where(np.arange(256) >= _PAPER_FROM, counts, 0.0))
+    paper, quarter = (float(np.searchsorted(bright, share * bright[-1])) for share in (0.5, 0.25))
     spread = max((paper - quarter) / _QUARTER_IN_DEVIATIONS, 1.0)
     darkest_paper = int(paper - max(_INK_MARGIN * spread, _LEAST_CONTRAST))
     dark = counts[: max(darkest_paper, 0)]
