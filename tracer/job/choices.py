@@ -14,6 +14,8 @@ from tracer.job.file import Job, transaction
 
 __all__ = [
     "cautions_shown",
+    "choice",
+    "choose",
     "current_meter",
     "current_setting",
     "meter_from_text",
@@ -30,7 +32,7 @@ __all__ = [
 
 def current_setting(job: Job) -> Setting:
     """Return the setting that was last chosen; every bank at its first position when none was."""
-    text = _choice(job, "setting")
+    text = choice(job, "setting")
     return Setting() if text is None else setting_from_text(text)
 
 
@@ -38,12 +40,12 @@ def set_setting(job: Job, setting: Setting, words: str = "change the setting") -
     """Store the setting as one undoable edit; `words` may say more: ``"take V2 out"``."""
     with transaction(job):
         if setting != current_setting(job):
-            _choose(job, "setting", setting_to_text(setting), words)
+            choose(job, "setting", setting_to_text(setting), words)
 
 
 def current_meter(job: Job) -> Meter:
     """Return the meter that was last chosen, or the default one."""
-    text = _choice(job, "meter")
+    text = choice(job, "meter")
     return Meter() if text is None else meter_from_text(text)
 
 
@@ -51,7 +53,7 @@ def set_meter(job: Job, meter: Meter) -> None:
     """Store the meter's profile as one undoable edit. The same again is none."""
     with transaction(job):
         if meter != current_meter(job):
-            _choose(job, "meter", meter_to_text(meter), "change the meter")
+            choose(job, "meter", meter_to_text(meter), "change the meter")
 
 
 def cautions_shown(job: Job) -> str | None:
@@ -121,12 +123,14 @@ def _moment() -> str:
     return datetime.now().astimezone().isoformat()
 
 
-def _choice(job: Job, name: str) -> str | None:
+def choice(job: Job, name: str) -> str | None:
+    """Return the text kept under `name`, or None."""
     row = job.connection.execute("SELECT value FROM choices WHERE name = ?", (name,)).fetchone()
     return None if row is None else str(row[0])
 
 
-def _choose(job: Job, name: str, value: str, words: str) -> None:
-    before = _choice(job, name)
+def choose(job: Job, name: str, value: str, words: str) -> None:
+    """Keep `value` under `name` as one undoable edit, said in `words`."""
+    before = choice(job, name)
     row = None if before is None else {"name": name, "value": before}
     perform(job, words, [Change("choices", row, {"name": name, "value": value})])  # type: ignore[arg-type]
