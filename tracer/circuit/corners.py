@@ -18,7 +18,7 @@ from tracer.circuit.network import Network
 from tracer.circuit.polarity import blocked_junctions, with_blocked
 from tracer.circuit.results import Meter
 from tracer.circuit.search import all_in_last, divided, least_and_most, seen_whole
-from tracer.circuit.solve import Ohms, ways
+from tracer.circuit.solve import Ohms, resistance, ways
 from tracer.circuit.sweep import Corner, Sweep
 from tracer.circuit.ways import Ways
 
@@ -102,8 +102,8 @@ class Corners:
         matter = tuple(number for number in range(len(self.network.splits)) if number not in idle)
         if self._tried(matter) != matter:
             return least_and_most(self.network, start, end)
-        low = min(corner.resistance(start, end) for corner in self.lows(start, end))
-        high = self.high(start, end)[0].resistance(start, end)
+        low = self.lowest(start, end)
+        high = self._enough(start, end, reading, meter)
         if not set(matter) <= set(self.floating(start, end)):
             # The halves in the middle are one of the cases; if that one passes already, no more is asked.
             enough = self._halved.resistance(start, end)
@@ -112,6 +112,16 @@ class Corners:
                 return least_and_most(self.network, start, end)
             high = enough
         return low, high
+
+    def _enough(self, start: int, end: int, reading: float, meter: Meter) -> float:
+        """Return the most of a pair as near as is needed to judge a reading by it, Ω."""
+        whole, tight = self.high(start, end)
+        least, most = tight.resistance(start, end), self.highest(start, end)
+        bounds = [shown_range(0.0, high, meter)[1] for high in (least, most)]
+        told = [(bound <= meter.top, reading <= bound) for bound in bounds]
+        if told[0] == told[1] or not np.isfinite(most):
+            return most
+        return resistance(whole.graph, whole.ohms, start, end)
 
     def free_low(self) -> Corner:
         """Return the corner with all low, every split left free; safe for any pair."""
@@ -134,6 +144,20 @@ class Corners:
     def high(self, start: int, end: int) -> tuple[Corner, Corner]:
         """Return the corner with all high for a pair, and the same with its joints at 0 Ω."""
         return self._high(tuple((number, None) for number in self.floating(start, end)))
+
+    def highest(self, start: int, end: int) -> float:
+        """Return the most that a pair can be, Ω: never too little, and too much by what joints take from each
+        other alone (`Corner.joint_ohms`)."""
+        tight = self.high(start, end)[1]
+        return tight.resistance(start, end) + tight.joint_ohms(start, end, self._joint_most)
+
+    def lowest(self, start: int, end: int) -> float:
+        """Return the least that a pair can be, Ω."""
+        return min(corner.resistance(start, end) for corner in self.lows(start, end))
+
+    @cached_property
+    def _joint_most(self) -> Ohms:
+        return np.where(self.joints, self.network.high, 0.0)
 
     def high_sweep(self, start: int, end: int) -> Sweep:
         """Return the pair with all else high and joints at 0 Ω, each branch in turn opened and shorted.

@@ -74,7 +74,7 @@ class Evidence:
     @cached_property
     def slack(self) -> float:
         """What the joints at their most add to the pair, Ω."""
-        whole = self.corners.high(self.start, self.end)[0].resistance(self.start, self.end)
+        whole = self.corners.highest(self.start, self.end)
         return max(0.0, whole - self.high.ohms) if math.isfinite(whole) else 0.0
 
     @cached_property

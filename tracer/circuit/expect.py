@@ -17,7 +17,7 @@ from tracer.circuit.probable import probable_range
 from tracer.circuit.results import Expectation, Meter, Open, Share
 from tracer.errors import SamePoint, UnknownPoint
 
-__all__ = ["expect", "expect_all", "expect_on", "lead_node"]
+__all__ = ["expect", "expect_all", "expect_on", "lead_node", "refuse_same_point"]
 
 _FEW = 3
 """Up to so many ends each is worked out by itself."""
@@ -152,6 +152,17 @@ def expect_on(network: Network, circuit: Circuit, start: str, end: str, meter: M
         return _one_conductor(start, end, meter)
     here = FromStart(with_leads(network, one, other), one)
     return _expect(here, _kinds(circuit), (start, end), other, meter)
+
+
+def refuse_same_point(network: Network, circuit: Circuit, start: str, end: str) -> None:
+    """Raise where both leads would rest on one and the same terminal.
+
+    Raises
+    ------
+    UnknownPoint, SamePoint
+    """
+    (_, first), (_, second) = _lead(network, circuit, start), _lead(network, circuit, end)
+    _refuse_same_point((start, end), (first, second))
 
 
 def _kinds(circuit: Circuit) -> dict[str, str]:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from tracer.circuit.elements import Circuit
 from tracer.circuit.evidence import Weighing
-from tracer.circuit.expect import expect_on
+from tracer.circuit.expect import refuse_same_point
 from tracer.circuit.faults import fault_guesses, join_guesses
 from tracer.circuit.guess import Case, Guess
 from tracer.circuit.pairs import pair_guesses
@@ -91,10 +91,8 @@ def explain(
 
 def _case(weighing: Weighing, reading: Reading, doubtful: frozenset[str], priors: Priors) -> Case:
     circuit, meter = weighing.circuit, weighing.meter
-    network = weighing.corners(reading.setting).network
-    expectation = expect_on(network, circuit, reading.start, reading.end, meter)
-    evidence = weighing.evidence(reading, expectation)
-    return Case(circuit, reading, meter, evidence, expectation, priors, doubtful)
+    refuse_same_point(weighing.corners(reading.setting).network, circuit, reading.start, reading.end)
+    return Case(circuit, reading, meter, weighing.evidence(reading), priors, doubtful)
 
 
 def _guesses(case: Case, joins: Sequence[tuple[str, str, float]]) -> list[Guess]:

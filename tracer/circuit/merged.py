@@ -12,7 +12,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from tracer.circuit.solve import Graph, components
+from tracer.circuit.solve import Graph, components, ways
 from tracer.circuit.ways import Walk, bridges, walk
 
 __all__ = ["Forest", "Merged", "merged"]
@@ -117,7 +117,9 @@ class Merged:
     @cached_property
     def bridges(self) -> Bools:
         """(m,) bool: the branches that alone hold their two ends together."""
-        return bridges(self.graph.size, self.graph.starts, self.graph.ends, self.finite)
+        block = ways(self.graph, self.finite, 0).blocks.of_branch
+        shared = np.bincount(block[block >= 0], minlength=1)
+        return np.asarray((block >= 0) & (shared[block] == 1))
 
     @cached_property
     def forest(self) -> Forest:

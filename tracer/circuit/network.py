@@ -172,6 +172,8 @@ def _effect(stand: Stand) -> Effect:
 
 def _terminal_nodes(element: Element, setting: Setting) -> tuple[dict[str, str], dict[str, frozenset[str]]]:
     """Return each terminal's node, and for each lifted one its free node and all its names."""
+    if not setting.lifted:
+        return dict(element.terminals), {}
     here: dict[str, str] = {}
     lifts: dict[str, frozenset[str]] = {}
     for terminal, node in element.terminals:
@@ -196,6 +198,8 @@ def _lift_branches(element: Element, here: Mapping[str, str]) -> list[Branch]:
 
 
 def _wiper(element: Element, setting: Setting) -> float | None:
+    if element.kind != "pot":
+        return None
     at = setting.wipers.get(element.reference)
     if at is None:
         told = element.option("at")

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from tracer.circuit.elements import CHASSIS, Circuit, Element
 from tracer.errors import UnknownPoint
 
-__all__ = ["find_terminal", "named_points", "nodes_of", "resolve_point", "terminal_points"]
+__all__ = ["find_terminal", "is_terminal", "named_points", "nodes_of", "resolve_point", "terminal_points"]
 
 _MADE_UP = re.compile(r"[A-Za-z]{0,2}\d+([._]\d+)*|[A-Za-z]")
 """Names that a tracing or a hurried hand gives a node (``n12``, ``1.7``); a person looks for none."""
@@ -40,16 +40,26 @@ def resolve_point(circuit: Circuit, name: str) -> str:
     'N1'
     """
     wanted = name.strip()
-    places = {**{node: node for node in nodes_of(circuit)}, **dict(circuit.points)}
-    if wanted in places:
-        return places[wanted]
+    named = dict(circuit.points)
+    if wanted in named or _is_node(circuit, wanted):
+        return named.get(wanted, wanted)
     element, _, node = _terminal_or_none(circuit, wanted)
     if element is not None and node is not None:
         return node
+    places = {**{node: node for node in nodes_of(circuit)}, **named}
     alike = [node for key, node in places.items() if key.casefold() == wanted.casefold()]
     if len(alike) == 1:
         return alike[0]
     raise UnknownPoint(_unknown(circuit, wanted))
+
+
+def _is_node(circuit: Circuit, name: str) -> bool:
+    if name == CHASSIS or name in circuit.rails:
+        return True
+    if any(name == node for element in circuit.elements for _, node in element.terminals):
+        return True
+    labels = any(element.kind == "label" and element.value == name for element in circuit.elements)
+    return labels or any(name == node for _, node in circuit.points)
 
 
 def find_terminal(circuit: Circuit, name: str) -> tuple[Element, str]:
@@ -66,16 +76,16 @@ def find_terminal(circuit: Circuit, name: str) -> tuple[Element, str]:
     return element, terminal
 
 
+def is_terminal(circuit: Circuit, name: str) -> bool:
+    """Tell whether `find_terminal` would find a terminal of this name."""
+    return _terminal_or_none(circuit, name.strip())[0] is not None
+
+
 def _terminal_or_none(circuit: Circuit, name: str) -> tuple[Element | None, str | None, str | None]:
     """Split at each dot in turn, longest reference first, as references and terminals may hold dots."""
-    by_reference = {element.reference: element for element in circuit.elements}
-    folded: dict[str, list[Element]] = {}
-    for element in circuit.elements:
-        folded.setdefault(element.reference.casefold(), []).append(element)
     for dot in reversed([place for place, sign in enumerate(name) if sign == "."]):
         head, tail = name[:dot], name[dot + 1 :]
-        same = folded.get(head.casefold(), [])
-        found = by_reference.get(head) or (same[0] if len(same) == 1 else None)
+        found = _element(circuit, head)
         if found is None:
             continue
         matches = _matching(found, tail)
@@ -86,6 +96,16 @@ def _terminal_or_none(circuit: Circuit, name: str) -> tuple[Element | None, str 
         if matches:
             return found, *matches[0]
     return None, None, None
+
+
+def _element(circuit: Circuit, name: str) -> Element | None:
+    """Return the element of a reference; in other letters only where it is the only one."""
+    for element in circuit.elements:
+        if element.reference == name:
+            return element
+    folded = name.casefold()
+    same = [element for element in circuit.elements if element.reference.casefold() == folded]
+    return same[0] if len(same) == 1 else None
 
 
 def _matching(element: Element, tail: str) -> list[tuple[str, str]]:

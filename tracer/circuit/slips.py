@@ -11,12 +11,13 @@ from tracer.circuit.conditions import parse_condition
 from tracer.circuit.elements import Bank, Element, Setting
 from tracer.circuit.guess import Case, Guess
 from tracer.circuit.limits import CLOSED_CONTACT
-from tracer.circuit.points import find_terminal
-from tracer.circuit.results import CauseKind, Open, Verdict
+from tracer.circuit.network import Network
+from tracer.circuit.points import find_terminal, is_terminal
+from tracer.circuit.results import CauseKind, Verdict
 from tracer.circuit.search import least_and_most
 from tracer.circuit.settings import positions_of
 from tracer.circuit.stand import bank_positions, condition_holds
-from tracer.errors import UnknownPoint
+from tracer.circuit.turned import Turned, turned
 
 __all__ = ["slip_guesses"]
 
@@ -48,21 +49,18 @@ def _settings(case: Case) -> Iterator[Guess]:
     contacts = [element for element in case.circuit.elements if element.option("closed")]
     banks = {bank.name: bank for bank in case.circuit.banks}
     used = {name for each in contacts for name, _ in parse_condition(each.option("closed") or "")}
-    found = []
-    tried = 0
-    for name in sorted(used & set(banks)):
-        for position in _others(banks[name], setting):
-            tried += 1
-            if tried > _MOST_POSITIONS:
-                break
-            other = Setting({**setting.banks, name: position}, setting.out, setting.lifted, setting.wipers)
-            likely = _under(case, contacts, other)
-            if likely:
-                found.append((likely, name, position, other))
-    for likely, name, position, other in found:
-        weight = case.priors.slips["setting"] * likely / max(1, tried)
-        says = f"{name} stands at {position or 'none'}."
-        yield Guess(CauseKind.SETTING, weight, says, setting=other)
+    trials = [(name, at) for name in sorted(used & set(banks)) for at in _others(banks[name], setting)]
+    if not trials:
+        return
+    trials = trials[:_MOST_POSITIONS]
+    numbers = [number for each in contacts for number in _contact_branches(case, each)]
+    quick = turned(case.evidence.network, numbers, case.start, case.end)
+    for name, position in trials:
+        other = Setting({**setting.banks, name: position}, setting.out, setting.lifted, setting.wipers)
+        likely = _under(case, quick, contacts, other)
+        if likely:
+            weight = case.priors.slips["setting"] * likely / len(trials)
+            yield Guess(CauseKind.SETTING, weight, f"{name} stands at {position or 'none'}.", setting=other)
 
 
 def _others(bank: Bank, setting: Setting) -> list[str]:
@@ -70,26 +68,39 @@ def _others(bank: Bank, setting: Setting) -> list[str]:
     return [position for position in positions_of(bank) if position != now]
 
 
-def _under(case: Case, contacts: list[Element], other: Setting) -> float:
-    """Return the chance of the reading under another setting, 0 where no contact changes."""
+def _contact_branches(case: Case, contact: Element) -> list[int]:
     network = case.evidence.network
+    if contact.reference in case.reading.setting.out:
+        return []
+    numbers = network.branch_numbers.get(contact.reference, ())
+    return [number for number in numbers if not network.branches[number].name.endswith(" lifted")]
+
+
+def _under(case: Case, quick: Turned, contacts: list[Element], other: Setting) -> float:
+    """Return the chance of the reading under another setting, 0 where that changes nothing for the pair."""
     banks = [bank_positions(case.circuit, setting) for setting in (case.reading.setting, other)]
-    branches = list(network.branches)
+    flipped: set[int] = set()
     for contact in contacts:
-        closed = contact.option("closed") or ""
-        now, then = (condition_holds(closed, each, contact) for each in banks)
-        if now == then or contact.reference in other.out:
-            continue
-        for number in network.branch_numbers.get(contact.reference, ()):
-            branch = network.branches[number]
-            if not branch.name.endswith(" lifted"):
-                limit = CLOSED_CONTACT if branch.is_open else OPEN
-                branches[number] = replace(branch, low=limit.low, expected=limit.expected, high=limit.high)
-    if all(one is other for one, other in zip(branches, network.branches, strict=True)):
+        now, then = (condition_holds(contact.option("closed") or "", each, contact) for each in banks)
+        if now != then:
+            flipped.update(_contact_branches(case, contact))
+    ends, was = quick.limits(flipped), quick.limits(())
+    if all(math.isclose(one, two, rel_tol=1e-6) for one, two in zip(ends, was, strict=True)):
         return 0.0
-    ends = least_and_most(replace(network, branches=tuple(branches)), case.start, case.end)
-    same = all(math.isclose(one, other, rel_tol=1e-6) for one, other in zip(ends, case.exact, strict=True))
-    return 0.0 if same else case.chance(*ends)
+    likely = case.chance(*ends)
+    if likely and case.evidence.network.splits:
+        ends = least_and_most(_with_flipped(case, flipped), case.start, case.end)
+        likely = case.chance(*ends)
+    return likely
+
+
+def _with_flipped(case: Case, flipped: set[int]) -> Network:
+    """Return the network with some contacts the other way."""
+    branches = list(case.evidence.network.branches)
+    for number in flipped:
+        limit = CLOSED_CONTACT if branches[number].is_open else OPEN
+        branches[number] = replace(branches[number], low=limit.low, expected=limit.expected, high=limit.high)
+    return replace(case.evidence.network, branches=tuple(branches))
 
 
 def _still_in(case: Case) -> Iterator[Guess]:
@@ -122,8 +133,7 @@ def _wrong_points(case: Case) -> Iterator[Guess]:
                 continue
             leads = (number, case.end) if point == case.reading.start else (case.start, number)
             corners = case.corners.facing(*leads)
-            low = min(corner.resistance(*leads) for corner in corners.lows(*leads))
-            likely = case.chance(low, corners.high(*leads)[0].resistance(*leads))
+            likely = case.chance(corners.lowest(*leads), corners.highest(*leads))
             if likely:
                 weight = case.priors.slips[figure] * likely / len(near)
                 says = f"The lead meant for {point} is on {words}."
@@ -132,12 +142,11 @@ def _wrong_points(case: Case) -> Iterator[Guess]:
 
 def _near(case: Case, point: str) -> Iterator[tuple[str, str, str]]:
     """Yield the points that are easily taken for another: words, node, the name of the prior."""
-    try:
-        element, terminal = find_terminal(case.circuit, point)
-    except UnknownPoint:
-        if point in case.circuit.rails:
-            yield from ((rail, rail, "wrong_rail") for rail in case.circuit.rails if rail != point)
+    if point in case.circuit.rails:
+        yield from ((rail, rail, "wrong_rail") for rail in case.circuit.rails if rail != point)
+    if not is_terminal(case.circuit, point):
         return
+    element, terminal = find_terminal(case.circuit, point)
     pin = terminal.rpartition("/")[2]
     for name, node in element.terminals:
         other = name.rpartition("/")[2]
@@ -177,8 +186,7 @@ def _leads_swapped(case: Case) -> Iterator[Guess]:
     corners = case.corners.facing(*leads)
     if corners is case.corners:
         return
-    low = min(corner.resistance(*leads) for corner in corners.lows(*leads))
-    likely = case.chance(low, corners.high(*leads)[0].resistance(*leads))
+    likely = case.chance(corners.lowest(*leads), corners.highest(*leads))
     if likely:
         says = "The leads are the wrong way round: what lies between conducts one way only."
         yield Guess(CauseKind.LEADS, case.priors.reversed["leads"] * likely, says)
@@ -199,9 +207,9 @@ def _beside(one: float, other: float) -> float:
 
 
 def _rising(case: Case) -> Iterator[Guess]:
-    wait = case.expectation.settles_s
+    wait = case.settles
     early = case.evidence.verdict in (Verdict.LOW, Verdict.WAIT)
-    never = case.expectation.open is Open.ALWAYS and not case.reading.rising
+    never = case.is_open and not case.reading.rising
     if not early or not (case.reading.rising or wait >= 1.0) or (never and wait < 1.0):
         return
     likely = case.chance(0.0 if case.reading.rising else _HALF_WAY * case.limits[1], case.limits[1])

@@ -194,7 +194,16 @@ def resistance(graph: Graph, ohms: Ohms, start: int, end: int) -> float:
     >>> resistance(bridge, np.array([100.0, 100.0, 200.0, 200.0, 47.0]), 0, 3)
     150.0
     """
-    return flow(graph, ohms, start, end).ohms
+    group = joined_groups(graph, ohms)
+    one, other = int(group[start]), int(group[end])
+    if one == other:
+        return 0.0
+    live = _live(graph, ohms, group)
+    piece = components(Graph(graph.size, group[graph.starts], group[graph.ends]), live)[1]
+    if piece[one] != piece[other]:
+        return float("inf")
+    adjacency = _adjacency(graph, ohms, group, live & (piece[group[graph.starts]] == piece[one]))
+    return 1.0 / eliminate(adjacency, ground=other, last=one).steps[-1].total
 
 
 def flow(graph: Graph, ohms: Ohms, start: int, end: int) -> Flow:

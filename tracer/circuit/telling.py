@@ -10,10 +10,9 @@ from tracer.circuit.elements import Setting
 from tracer.circuit.expect import lead_node
 from tracer.circuit.guess import Case, Guess
 from tracer.circuit.network import Network, build_network
-from tracer.circuit.results import CauseKind, NextReading, Open
+from tracer.circuit.results import CauseKind, NextReading
 from tracer.circuit.settle import settling_seconds
 from tracer.circuit.solve import Ohms, resistance
-from tracer.circuit.survey import touchable
 
 __all__ = ["telling_reading"]
 
@@ -43,16 +42,19 @@ def telling_reading(case: Case, guess: Guess) -> NextReading | None:
 
 
 def _again(case: Case, start: str, end: str) -> NextReading:
-    expectation = case.expectation
-    is_open = expectation.open is Open.ALWAYS
+    corners = case.corners.facing(
+        *((case.start, case.end) if start == case.reading.start else (case.end, case.start))
+    )
+    low, high = corners.lowest(case.start, case.end), corners.highest(case.start, case.end)
+    middle = corners.middle().resistance(case.start, case.end)
     return NextReading(
         start,
         end,
         case.reading.setting,
-        None if is_open else expectation.low,
-        expectation.expected,
-        None if is_open else expectation.high,
-        expectation.settles_s,
+        None if case.is_open else low,
+        middle if math.isfinite(middle) else None,
+        high if math.isfinite(high) and not case.is_open else None,
+        case.settles,
         (),
         (),
     )
@@ -97,10 +99,7 @@ def _reading(
 
 def _sound(case: Case, start: int, end: int) -> tuple[float, float]:
     corners = case.corners.facing(start, end)
-    return (
-        min(corner.resistance(start, end) for corner in corners.lows(start, end)),
-        corners.high(start, end)[0].resistance(start, end),
-    )
+    return corners.lowest(start, end), corners.highest(start, end)
 
 
 def _apart(one: tuple[float, float], other: tuple[float, float]) -> bool:
@@ -155,27 +154,15 @@ def _lifted(case: Case, guess: Guess) -> NextReading | None:
 
 def _halving(case: Case, guess: Guess) -> NextReading | None:
     """Measure from the first lead to the point that best halves what may be broken."""
-    network = case.evidence.network
-    low = case.corners.free_low()
-    opened = low.opened_from(case.start, np.arange(network.graph.size))
-    total = low.resistances_from(case.start)
-    doubted = opened[list(guess.branches)] > total * 1.02 + 0.5
-    others = (opened > total * 1.02 + 0.5).sum(axis=0)
+    network, seen = case.evidence.network, case.seen
+    doubted = seen.moved[list(guess.branches)]
     count = doubted.sum(axis=0)
-    best: tuple[float, str, int] | None = None
-    for name, node in touchable(case.circuit):
-        number = network.number_of[node]
-        if number in (case.start, case.end) or math.isinf(total[number]):
-            continue
-        parted = min(int(count[number]), len(guess.branches) - int(count[number]))
-        if len(guess.branches) == 1:
-            parted = int(count[number])
-        score = 1000.0 * parted - float(others[number])
-        if parted and (best is None or score > best[0]):
-            best = score, name, number
-    if best is None:
+    parted = np.minimum(count, len(guess.branches) - count) if len(guess.branches) > 1 else count
+    # Of points that part it alike the one that least else bears on.
+    score = np.where(parted > 0, 1000.0 * parted - seen.bearing, -np.inf)
+    if not len(score) or np.isinf(score.max()):
         return None
-    _, name, number = best
-    member = guess.branches[int(np.argmax(doubted[:, number]))]
-    ohms = _forecast(case, guess, case.start, number, member)
-    return _reading(case, network, (case.reading.start, name), case.reading.setting, ohms)
+    best = int(np.argmax(score))
+    member = guess.branches[int(np.argmax(doubted[:, best]))]
+    ohms = _forecast(case, guess, case.start, int(seen.nodes[best]), member)
+    return _reading(case, network, (case.reading.start, seen.names[best]), case.reading.setting, ohms)

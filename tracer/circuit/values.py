@@ -12,6 +12,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 from tracer.errors import BadValue
 
@@ -103,6 +104,7 @@ def parse_value(text: str, unit: str, *, m_is_thousand: bool = False, bare_is_mi
     return parse_printed(text, unit, m_is_thousand=m_is_thousand, bare_is_micro=bare_is_micro).number
 
 
+@lru_cache(maxsize=4096)
 def parse_printed(
     text: str, unit: str, *, m_is_thousand: bool = False, bare_is_micro: bool = False
 ) -> Printed:
@@ -220,6 +222,7 @@ def _why(body: str, unit: str) -> str:
     return ""
 
 
+@lru_cache(maxsize=1024)
 def parse_tolerance(text: str) -> float:
     """Return a tolerance as a fraction, from ``"10%"`` or a letter of IEC 60062 such as ``"K"``.
 

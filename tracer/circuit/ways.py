@@ -65,7 +65,7 @@ class Blocks:
         return [*apart, first] if first is not None and one[first] != other[first] else apart
 
     def _upward(self, node: int) -> dict[int, int]:
-        """Return the blocks from a node to the first of its piece, each with the node that it is entered by."""
+        """Return the blocks from a node to the first of its piece, each with the node it is entered by."""
         found, block = {}, self.of_node[node]
         while block >= 0:
             found[block] = node
