@@ -283,3 +283,14 @@ def test_a_dot_right_at_a_body_is_its_terminal_though_the_lead_between_them_is_l
     drawn.box(70, 20, 90, 51, "resistor")
     (part,) = traced(drawn).proposals
     assert [end.conductor for end in part.terminals].count(1) == 1
+
+
+@pytest.mark.parametrize("over", [Pixel.LETTERING, Pixel.FURNITURE])
+def test_a_corner_that_other_ink_covers_is_one_conductor(over: Pixel) -> None:
+    drawn = Drawn(100, 120)
+    drawn.wire((30, 20), (30, 60), (100, 60))
+    if over is Pixel.LETTERING:
+        drawn.area(27, 57, 33, 64, over)
+    else:
+        drawn.area(27, 54, 40, 63, over)
+    assert traced(drawn).conductors == 1

@@ -19,7 +19,9 @@ _LONGEST = 6.0  # stroke widths, over bare paper
 _LONGEST_ACROSS = 9.0  # stroke widths, under another wire
 _LONGEST_WORN = 34.0  # stroke widths, over what is left of a worn line
 _WORN = 0.4  # of a worn stretch that must still show ink
-_NARROW = 2.2  # stroke widths; so close that a corner may be broken
+_NARROW = 2.2  # stroke widths; so close that a corner may be broken, and no label fits between
+_WORN_CORNER = 5.0  # stroke widths over which a corner may be broken whose ink still shows
+_COVERED = 0.75  # of the way round such a corner that must still show ink
 _SURE_SPAN = 1.5  # stroke widths; a shorter arm's way is not sure
 
 
@@ -51,6 +53,16 @@ class _Facing:
     @property
     def turns(self) -> float:
         return float(np.arccos(np.clip(self.out, -1, 1)) + np.arccos(np.clip(self.back, -1, 1)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Between:
+    """What lies between two ends: a body or a cut, lettering, how many wires, and what share shows ink."""
+
+    stopped: bool
+    lettered: bool
+    wires: int
+    shown: float
 
 
 def facing_gaps(arms: Mapping[int, Arm], inked: Inked, stroke: float) -> list[Gap]:
@@ -98,7 +110,7 @@ def _candidates(arms: list[Arm], stroke: float) -> Iterator[_Facing]:
     sideways = np.maximum(*(np.abs(_cross(way[side], link)) for side in (one, other))) / stroke
     long = length / stroke
     aimed = (np.minimum(out, back) > 0.85) & (sideways < 0.9) & (long <= _LONGEST_ACROSS)
-    corner = (long <= _NARROW) & (np.maximum(out, back) > 0.6)
+    corner = (long <= _WORN_CORNER) & (np.maximum(out, back) > 0.6)
     straight = (np.minimum(out, back) > 0.97) & (sideways < 1.2)
     sure_way = np.minimum(span[one], span[other]) >= _SURE_SPAN
     fits = (aimed | corner | straight) & (line[one] != line[other])
@@ -116,41 +128,47 @@ def _candidates(arms: list[Arm], stroke: float) -> Iterator[_Facing]:
 
 def _judge(pair: _Facing, inked: Inked, stroke: float) -> Gap | None:
     """Return the gap between two ends, or None."""
-    stopped, wires, worn = _between(pair.first.at, pair.second.at, inked, stroke)
-    if stopped or wires > 1:
+    between = _between(pair.first.at, pair.second.at, inked, stroke)
+    if between.stopped or between.wires > 1:
         return None
-    least = min(pair.out, pair.back)
-    if worn >= _WORN and not wires and least > 0.97 and pair.sideways < 1.2 and pair.sure_way:
-        return Gap(pair.first.id, pair.second.id, float(np.clip(0.6 * worn, 0.2, 0.6)), False)
+    least, most = min(pair.out, pair.back), max(pair.out, pair.back)
+    straight = least > 0.97 and pair.sideways < 1.2 and pair.sure_way
+    if between.lettered and pair.long > _NARROW:
+        return None
+    if between.shown >= _WORN and not between.wires and straight:
+        return Gap(pair.first.id, pair.second.id, float(np.clip(0.6 * between.shown, 0.2, 0.6)), False)
     aimed = least > 0.85 and pair.sideways < 0.9
-    if wires:
+    if between.wires:
         fits = aimed and pair.sure_way and least > 0.94 and pair.long <= _LONGEST_ACROSS
-    elif pair.long <= _NARROW:
-        fits = pair.turns < np.radians(110) and max(pair.out, pair.back) > 0.6
+    elif pair.long <= _NARROW or (between.shown >= _COVERED and pair.long <= _WORN_CORNER):
+        fits = pair.turns < np.radians(110) and most > 0.6
     else:
         fits = aimed and pair.long <= _LONGEST and (pair.sure_way or pair.long < 4.0)
     if not fits:
         return None
     score = 0.95 - 0.07 * pair.long - 0.25 * pair.turns
-    score -= (0.15 if wires else 0.0) + (0.0 if pair.sure_way else 0.1)
-    return Gap(pair.first.id, pair.second.id, float(np.clip(score, 0.05, 0.95)), bool(wires))
+    score -= (0.15 if between.wires else 0.0) + (0.0 if pair.sure_way else 0.1)
+    return Gap(pair.first.id, pair.second.id, float(np.clip(score, 0.05, 0.95)), bool(between.wires))
 
 
 def _between(
     first: NDArray[np.float64], second: NDArray[np.float64], inked: Inked, stroke: float
-) -> tuple[bool, int, float]:
-    """Say whether something stops a bridge between two ends, what wires it passes, how much remnant shows."""
+) -> _Between:
+    """Look at what lies on the straight way between two ends."""
     length = float(np.hypot(*(second - first)))
     share = np.arange(0.0, length + 0.5, 0.5) / max(length, 1e-9)
     path = first + np.clip(share, 0, 1)[:, None] * (second - first)
     x, y = pixels_of(path, inked.wire.shape)
-    stopped = bool((inked.bodies[y, x] > 0).any() or inked.blocked[y, x].sum() > stroke * 0.5)
+    stopped = bool((inked.bodies[y, x] > 0).any() or inked.cut[y, x].any())
+    lettering = inked.lettering[y, x]
+    lettered = bool(lettering.sum() > stroke * 0.5)
     ink = inked.wire[y, x]
     bare = np.flatnonzero(~ink)
     if len(bare) == 0:
-        return stopped, 0, 0.0
+        return _Between(stopped, lettered, 0, 0.0)
     inner = ink[bare[0] : bare[-1] + 1].astype(np.int8)
-    return stopped, int((np.diff(inner) == 1).sum()), float(inked.remnant[y, x].mean())
+    shown = float(inked.remnant[y, x].mean())
+    return _Between(stopped, lettered, int((np.diff(inner) == 1).sum()), shown)
 
 
 def _cross(first: NDArray[np.float64], second: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -29,8 +29,10 @@ class Inked:
         Conductor ink. Crossing discs and bodies are cut out, so that what passes there ends at their rim.
     dots, crossings, bodies : int32
         Labels of the junction dots, crossing discs and bodies.
-    blocked : bool
-        Where no break in the ink may be bridged: lettering and cuts made by hand.
+    lettering : bool
+        Where a break in the ink is not bridged unless it is very short or all covered.
+    cut : bool
+        Where none is bridged: cuts made by hand.
     remnant : bool
         Furniture and what lies within a stroke of it: often a worn wire.
     disc_middles : (N, 2) float64
@@ -41,7 +43,8 @@ class Inked:
     dots: NDArray[np.int32]
     crossings: NDArray[np.int32]
     bodies: NDArray[np.int32]
-    blocked: NDArray[np.bool_]
+    lettering: NDArray[np.bool_]
+    cut: NDArray[np.bool_]
     remnant: NDArray[np.bool_]
     disc_middles: NDArray[np.float64]
 
@@ -75,6 +78,7 @@ def make_inked(grid: Grid, bodies: BodyMap) -> Inked:
         _labels(crossing_image & ~body_image),
         bodies.labels,
         classes == Pixel.LETTERING,
+        np.zeros(classes.shape, bool),
         cv2.dilate((classes == Pixel.FURNITURE).astype(np.uint8), disc(0.8 * grid.stroke)) > 0,
         _middles(discs, grid.stroke),
     )

@@ -29,7 +29,7 @@ def mend_mask(inked: Inked, grid: Grid, mends: Iterable[Mend]) -> Inked:
     chosen = [mend for mend in mends if mend.kind in (MendKind.CUT, MendKind.JUNCTION)]
     if not chosen:
         return inked
-    wire, blocked = inked.wire.copy(), inked.blocked.copy()
+    wire, cut = inked.wire.copy(), inked.cut.copy()
     dots, crossings = inked.dots.copy(), inked.crossings.copy()
     half = half_widths(wire | (crossings > 0))
     for mend in chosen:
@@ -40,7 +40,7 @@ def mend_mask(inked: Inked, grid: Grid, mends: Iterable[Mend]) -> Inked:
             _paint(wire, at, radius, 0)
             _paint(dots, at, radius, 0)
             _paint(crossings, at, radius, 0)
-            _paint(blocked, at, radius, 1)
+            _paint(cut, at, radius, 1)
             continue
         blob = _nearest_label(crossings, at, _REACH * grid.stroke)
         area = crossings == blob if blob else np.zeros_like(wire)
@@ -51,7 +51,7 @@ def mend_mask(inked: Inked, grid: Grid, mends: Iterable[Mend]) -> Inked:
         wire |= area
         dots[area] = dots.max(initial=0) + 1
         crossings[area] = 0
-    return replace(inked, wire=wire, dots=dots, crossings=crossings, blocked=blocked)
+    return replace(inked, wire=wire, dots=dots, crossings=crossings, cut=cut)
 
 
 def not_wire(strokes: Strokes, grid: Grid, mends: Iterable[Mend]) -> list[int]:

@@ -73,7 +73,8 @@ def _march(arm: Arm, inked: Inked, stroke: float) -> tuple[NDArray[np.float64], 
         worn = inked.remnant[y[leaves[0] : meets], x[leaves[0] : meets]].mean()
         if inked.dots[y[meets], x[meets]] == 0 or worn < _WORN:
             return None
-    stops = (inked.bodies[y[:meets], x[:meets]] > 0) | inked.blocked[y[:meets], x[:meets]]
+    way = y[:meets], x[:meets]
+    stops = (inked.bodies[way] > 0) | inked.lettering[way] | inked.cut[way]
     return None if stops.any() else (path[meets], bare)
 
 
