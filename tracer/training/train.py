@@ -16,7 +16,7 @@ from typing import Any
 import torch
 from torch.nn import functional
 
-from tracer.training.augment import Tiles, blacken, cut_tiles, spoil_tiles
+from tracer.training.augment import Tiles, blacken, cut_tiles, forget_lost, spoil_tiles
 from tracer.training.classes import UNKNOWN
 from tracer.training.export import export_reader
 from tracer.training.measure import measure
@@ -49,7 +49,9 @@ def _arguments() -> argparse.Namespace:
 
 
 def _loss(network: torch.nn.Module, tiles: Tiles, weights: torch.Tensor) -> torch.Tensor:
-    scores, kinds = network(spoil_tiles(tiles.images).contiguous(memory_format=torch.channels_last))
+    spoilt = spoil_tiles(tiles.images)
+    tiles = forget_lost(tiles, spoilt)
+    scores, kinds = network(spoilt.contiguous(memory_format=torch.channels_last))
     flat = functional.cross_entropy(
         scores.float(), tiles.classes, weight=weights, ignore_index=UNKNOWN, label_smoothing=0.01
     )
