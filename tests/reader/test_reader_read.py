@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import replace
+from dataclasses import astuple, replace
 from pathlib import Path
 
 import cv2
@@ -19,6 +19,7 @@ from tracer.reader.layers import Pixel
 from tracer.reader.read import grid_scale, read
 from tracer.reader.tiles import read_grid, tiles_of
 from tracer.reader.weights import Weights, load_weights
+from tracer.scan.corners import Corners
 from tracer.scan.page import Page
 from tracer.scan.transform import apply
 
@@ -200,3 +201,16 @@ def test_missing_or_senseless_files(tmp_path: Path) -> None:
     card.write_text(json.dumps(fields))
     with pytest.raises(WeightsDamaged, match="cannot be run"):
         load_weights(senseless, card)
+
+
+def test_a_photographed_sheet_is_laid_flat_and_mapped_back(weights: Weights) -> None:
+    corners = Corners((90.0, 60.0), (760.0, 110.0), (720.0, 640.0), (40.0, 560.0))
+    sheet = np.array([(0, 0), (699, 0), (699, 599), (0, 599)], np.float32)
+    there = cv2.getPerspectiveTransform(sheet, np.array(astuple(corners), np.float32))
+    grey = np.asarray(cv2.warpPerspective(drawn(600, 700, 4), there, (800, 700), borderValue=70), np.uint8)
+    layers = read(page_of(grey), weights=weights, corners=corners)
+    assert layers.to_page.shape == (3, 3)
+    assert layers.stroke == pytest.approx(4.0, abs=0.4)
+    rows, columns = np.nonzero(layers.classes == Pixel.WIRE)
+    x, y = np.rint(apply(layers.to_page, np.column_stack([columns, rows]))).astype(int).T
+    assert (cv2.erode(grey, np.ones((3, 3), np.uint8))[y, x] < 128).mean() > 0.97
