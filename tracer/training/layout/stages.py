@@ -10,7 +10,10 @@ import numpy as np
 
 from tracer.training.layout.stages_letter import ink
 from tracer.training.layout.stages_manner import random_manner
+from tracer.training.layout.stages_panel import bus_panel, switch_ladder
 from tracer.training.layout.stages_pen import Pen
+from tracer.training.layout.stages_power import heater_chain, power_supply
+from tracer.training.layout.stages_routes import fill_gaps, long_wires, settle_loose
 from tracer.training.layout.stages_row import Row, Stage, fill_row
 from tracer.training.layout.stages_solid import OPAMPS, TRANSISTORS
 from tracer.training.layout.stages_valves import AMPLIFIER, RECEIVER
@@ -57,7 +60,12 @@ def _solid(pen: Pen, top: float) -> float:
     return row.earth + 6 * pen.u
 
 
-LAYOUTS: Final[dict[str, tuple[_Band, ...]]] = {"valves": (_valves,), "solid": (_solid,)}
+LAYOUTS: Final[dict[str, tuple[_Band, ...]]] = {
+    "valves": (_valves, _valves, _valves, power_supply, heater_chain, switch_ladder),
+    "solid": (_solid, _solid, _solid, _solid, power_supply, switch_ladder),
+    "panel": (bus_panel, bus_panel, _solid, switch_ladder),
+    "power": (power_supply, power_supply, _solid, _valves, heater_chain),
+}
 
 
 def choose_layout(rng: np.random.Generator) -> str:
@@ -67,7 +75,7 @@ def choose_layout(rng: np.random.Generator) -> str:
 
 def stages_style(style: SheetStyle, rng: np.random.Generator) -> SheetStyle:
     """`style` with parts and lettering as small as they are on service sheets."""
-    unit = style.stroke * float(rng.uniform(1.8, 3.0))
+    unit = style.stroke * float(rng.uniform(1.7, 2.7))
     return replace(style, unit=unit, text_height=max(9.0, style.stroke * float(rng.uniform(3.2, 5.5))))
 
 
@@ -78,4 +86,7 @@ def draw_stages(drawing: SheetDrawing, layout: str, rng: np.random.Generator, fr
     bands = LAYOUTS[layout]
     while top < drawing.height - 30 * pen.u:
         top = bands[int(rng.integers(0, len(bands)))](pen, top)
+    settle_loose(pen)
+    long_wires(pen, int(rng.choice([0, 2, 4, 8, 14])))
+    fill_gaps(pen, 120)
     ink(pen)

@@ -19,6 +19,9 @@ _ONE: Final = 0.6  # px; nearer than this is one place
 _NEAR: Final = 3.4  # strokes; wires that do not join keep this far apart
 _BESIDE: Final = 4.0  # strokes; the same for wires side by side
 _CROSS: Final = 4.2  # strokes; from a crossing to any end, bend, join or body
+_STUB: Final = (
+    7.5  # strokes; from a crossing to an end that joins nothing, which looks like a join run too far
+)
 _BODY: Final = 2.0  # strokes; from a body to a wire that passes it
 
 Box = tuple[float, float, float, float]
@@ -83,6 +86,11 @@ class Ground:
     def boxes(self) -> NDArray[np.float64]:
         """(n, 4): the bodies."""
         return self._boxes[: self._bodies]
+
+    @property
+    def crossings(self) -> Points:
+        """(n, 2): where wires pass each other."""
+        return np.array(self._crossings, dtype=np.float64).reshape(-1, 2)
 
     def mark(self) -> Mark:
         """Remember how much there is."""
@@ -151,6 +159,8 @@ class Ground:
         near: list[NDArray[np.intp]] = []
         for row, at_first, at_last, pin in zip(rows, first, last, pins, strict=True):
             near.append(self._meet(row, bool(at_first), bool(at_last), pin, touches, crossed))
+        if crossed:
+            self._no_stubs(points, pins, touches, crossed)
         own = {self._nets[touch.wire] for touch in touches}
         for close in near:
             if any(self._nets[self._owner[index]] not in own for index in close):
@@ -164,6 +174,31 @@ class Ground:
         self._count += count
         self._crossings += crossed
         return touches
+
+    def _no_stubs(
+        self,
+        points: Points,
+        pins: NDArray[np.bool_],
+        touches: list[Touch],
+        crossed: list[tuple[float, float]],
+    ) -> None:
+        """Refuse crossings shortly before an end that joins nothing."""
+        every, joined = self.segments, [(touch.x, touch.y) for touch in touches]
+        dead = [
+            (float(x), float(y))
+            for (x, y), pin in ((points[0], pins[0, 0]), (points[-1], pins[-1, 1]))
+            if not pin and not any(abs(x - a) + abs(y - b) < _ONE for a, b in joined)
+        ]
+        reach = _STUB * self.stroke
+        for x, y in crossed:
+            for part, true, pinned in ((every[:, :2], self._first, 0), (every[:, 2:], self._last, 1)):
+                close = (np.abs(part - (x, y)) < reach).all(axis=1)
+                for index in np.flatnonzero(close & true[: len(every)] & ~self._pins[: len(every), pinned]):
+                    place = np.broadcast_to(part[index], (len(every), 2))
+                    if (_distance(place, every[:, :2], every[:, 2:]) < _ONE).sum() < 2:
+                        dead.append((float(part[index, 0]), float(part[index, 1])))
+            if any(abs(x - a) < reach and abs(y - b) < reach for a, b in dead):
+                raise Blocked
 
     def _meet(
         self, row: NDArray[np.float64], at_first: bool, at_last: bool, pin: NDArray[np.bool_],

@@ -24,13 +24,27 @@ def ink(pen: Pen) -> None:
         )  # fmt: skip
     for points, width in pen.plan.wires:
         drawing.wire(points, width)
-    for x, y in pen.dots():
+    dots = pen.dots()
+    for x, y in dots:
         drawing.dot(x, y)
+    _pass_plainly(pen, dots)
     lettering = _Room(pen)
     for put in pen.plan.puts:
         lettering.letter_part(put)
     for label in pen.plan.labels:
         lettering.letter_label(label)
+
+
+def _pass_plainly(pen: Pen, dots: list[tuple[float, float]]) -> None:
+    """No hops or gaps where crossings stand so close that little wire would be left between them."""
+    crossings = pen.ground.crossings
+    if pen.drawing.style.crossing == "plain" or not len(crossings):
+        return
+    every = np.concatenate([crossings, np.array(dots).reshape(-1, 2)])
+    for x, y in crossings:
+        away = np.hypot(every[:, 0] - x, every[:, 1] - y)
+        if away[away > 1.0].min(initial=1e9) < 9 * pen.stroke:
+            pen.drawing.passing(float(x), float(y), "plain")
 
 
 class _Room:

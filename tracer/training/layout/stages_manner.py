@@ -101,7 +101,7 @@ class Manner:
         varied = self.hands > 1 and name == "resistor.zigzag"
         hand = self.hand + shift + (int(rng.integers(0, self.hands)) if varied else 0)
         if options:
-            return name, symbols.build(name, np.random.default_rng(hand), **options)
+            return name, symbols.SYMBOLS[name](np.random.default_rng(hand), **options)
         key = (kind, hand)
         if key not in self._held:
             made = symbols.build(name, np.random.default_rng(hand))

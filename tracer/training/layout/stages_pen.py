@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
@@ -93,7 +94,7 @@ class Pen:
         self.drawing, self.manner, self.rng = drawing, manner, rng
         self.u, self.stroke = drawing.style.unit, drawing.style.stroke
         self.high = drawing.style.text_height
-        self.ground = Ground(drawing.width, drawing.height, manner.margin, self.stroke)
+        self.ground = Ground(drawing.width, drawing.height, manner.margin, self.stroke * max(1.0, manner.pen))
         self.plan = _Plan()
         self._terminals: dict[tuple[int, int], PartTerminal] = {}
 
@@ -138,11 +139,11 @@ class Pen:
         """True in `share` of the cases."""
         return bool(self.rng.random() < share)
 
-    def attempt(self, draw: Callable[[], object]) -> bool:
-        """Do `draw`; False, and as if it had not been tried, where it is blocked."""
+    def attempt(self, draw: Callable[..., object], *args: Any, **options: Any) -> bool:
+        """Call `draw`; False, and as if it had not been tried, where it is blocked."""
         mark, sizes = self.ground.mark(), self.plan.sizes()
         try:
-            draw()
+            draw(*args, **options)
         except Blocked:
             self.ground.back(mark)
             self.plan.cut(sizes)
@@ -230,7 +231,7 @@ class Pen:
             sizes = [(-right, -left) for left, right in sizes]
         sizes = [(min(pair), max(pair)) for pair in sizes]
         spare = length - sum(right - left for left, right in sizes)
-        if built and spare < 3.0 * self.stroke * (len(built) + 1):
+        if built and spare < 3.6 * self.stroke * (len(built) + 1):
             raise Blocked
         ux, uy = ((b[0] - a[0]) / length, (b[1] - a[1]) / length) if length else (1.0, 0.0)
         turn = float(np.rad2deg(np.arctan2(uy, ux)))
@@ -253,6 +254,8 @@ class Pen:
 
     def sign(self, kind: str, at: Place, way: Place, *, lead: float = 0.0, text: str = "") -> None:
         """A sign (``"earth"``, ``"label.arrow"``…) at the end of a lead `lead` px long from `at`."""
+        if self._leave(at) is not None:
+            lead = max(lead, 4.5 * self.stroke)
         tip = (at[0] + way[0] * lead, at[1] + way[1] * lead)
         turn = float(np.rad2deg(np.arctan2(way[1], way[0]))) - (0.0 if kind == "label.flag" else 90.0)
         put = self.put(kind, *tip, turn=turn, named=False, room=1.6, way=way)

@@ -64,7 +64,8 @@ def foot(pen: Pen, row: Row, at: Place, *kinds: str, lean: float = 0.4) -> list[
     """
     if pen.manner.common_earth:
         return pen.link(at, (at[0], row.earth), *kinds, lean=lean)
-    end = (at[0], at[1] + pen.span(2.5, 4) + pen.u * 8.0 * len(kinds) if kinds else at[1] + pen.span(2, 4))
+    length = sum(pen.length(kind) + 7 * pen.stroke for kind in kinds) + 3 * pen.stroke + pen.span(0, 2)
+    end = (at[0], at[1] + length)
     puts = pen.link(at, end, *kinds, lean=lean)
     pen.sign("earth", end, Down)
     return puts
@@ -101,7 +102,7 @@ def rail_step(pen: Pen, row: Row, x: float, *, drop: bool) -> None:
 
         def decouple() -> None:
             side = (start - 0.1 * pen.u if pen.chance(0.5) else x, row.supply)
-            end = (side[0], row.supply + pen.span(6, 8))
+            end = (side[0], row.supply + pen.length("E") + 11 * pen.stroke)
             pen.link(side, end, "E")
             pen.sign("earth", end, Down)
 
@@ -122,7 +123,7 @@ def fill_row(pen: Pen, row: Row, choose: Callable[[int], Stage]) -> None:
     """Stage after stage from left to right, until the row is full."""
     x, port, number, failed = row.left, None, 0, 0
     if pen.manner.common_earth:
-        pen.attempt(lambda: pen.wire((row.left, row.earth), (row.right, row.earth)))
+        pen.attempt(pen.wire, (row.left, row.earth), (row.right, row.earth))
     here: Place | None = port
     while x < row.right - 12 * pen.u and failed < 9:
         found: list[tuple[float, Place | None]] = []
@@ -143,7 +144,7 @@ def fill_row(pen: Pen, row: Row, choose: Callable[[int], Stage]) -> None:
             drop = pen.chance(0.5)
             if drop:
                 x += 3 * pen.u
-            pen.attempt(lambda drop=drop, step=step: rail_step(pen, row, step, drop=drop))  # type: ignore[misc]
+            pen.attempt(rail_step, pen, row, step, drop=drop)
             if pen.chance(0.08):
                 here = None
         else:
@@ -154,6 +155,6 @@ def fill_row(pen: Pen, row: Row, choose: Callable[[int], Stage]) -> None:
         pen.loose(here, Right)
     ends = sorted(row.bias_feet)
     if len(ends) > 1:
-        pen.attempt(lambda: pen.wire((ends[0], row.bias), (ends[-1], row.bias)))
-    pen.attempt(lambda: pen.sign("label.circle", (row.supply_from, row.supply), Right, lead=2 * pen.u,
-                                 text=str(pen.rng.choice(_RAILS))))  # fmt: skip
+        pen.attempt(pen.wire, (ends[0], row.bias), (ends[-1], row.bias))
+    end = (row.supply_from, row.supply)
+    pen.attempt(pen.sign, "label.circle", end, Right, lead=2 * pen.u, text=str(pen.rng.choice(_RAILS)))

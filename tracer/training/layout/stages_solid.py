@@ -18,15 +18,18 @@ _LEFT: Final = (-1.0, 0.0)
 _RIGHT: Final = (1.0, 0.0)
 
 
-def supply(pen: Pen, at: Place, way: Place, *kinds: str) -> None:
-    """Parts from `at` to a supply or earth sign of their own, up or down.
+def supply(pen: Pen, at: Place, way: Place, *kinds: str, via: Place | None = None) -> None:
+    """Parts from `at`, or from a wire's end at `via`, to a supply or earth sign of their own, up or down.
 
     Raises
     ------
     Blocked
         There is no room.
     """
-    length = sum(pen.length(kind) for kind in kinds) + 3.6 * pen.stroke * (len(kinds) + 1)
+    if via is not None:
+        pen.wire(at, via)
+        at = via
+    length = sum(pen.length(kind) for kind in kinds) + 5.0 * pen.stroke * (len(kinds) + 1)
     end = (at[0], at[1] + way[1] * length)
     pen.link(at, end, *kinds)
     if way == _DOWN and pen.chance(0.6):
@@ -57,7 +60,7 @@ def op_amp(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[float, Pla
     """An inverting or other stage: input resistor, feedback over the top, the other input to earth."""
     inverting = pen.chance(0.75)
     node_x = x + pen.step
-    amp = _opamp(pen, node_x + pen.span(2.5, 4), row.low)
+    amp = _opamp(pen, node_x + pen.span(3.5, 6.5), row.low)
     signal, other = ("-", "+") if inverting else ("+", "-")
     sx, sy = amp.at(signal)
     node = (node_x, sy)
@@ -78,21 +81,21 @@ def op_amp(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[float, Pla
             supply(pen, stub, _DOWN if not upper else way, *(["R"] if pen.chance(0.35) else []))
 
         if not pen.attempt(ground):
-            pen.attempt(lambda: pen.sign("earth", (ox, oy), _LEFT, lead=pen.u))
+            pen.attempt(pen.sign, "earth", (ox, oy), _LEFT, lead=pen.u)
     else:
         stub = (ox - pen.span(2, 2.6), oy)
         pen.wire((ox, oy), stub)
         _feedback(pen, stub, after, amp, up=upper)
-        pen.attempt(lambda: supply(pen, stub, _DOWN if not upper else _UP, "R"))
+        pen.attempt(supply, pen, stub, _DOWN if not upper else _UP, "R")
     for name, way in (("v+", _UP), ("v-", _DOWN)):
         if name in amp.terminals:
             at = amp.at(name)
             if pen.chance(0.6):
-                pen.attempt(lambda at=at, way=way: supply(pen, at, way))  # type: ignore[misc]
+                pen.attempt(supply, pen, at, way)
             else:
                 pen.loose(at, way)
     if pen.chance(0.2):
-        pen.attempt(lambda: supply(pen, node, _DOWN, "R"))
+        pen.attempt(supply, pen, node, _DOWN, "R")
     return after[0] + pen.u, after
 
 
@@ -136,7 +139,7 @@ def limiter(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[float, Pl
         pen.link((one[0], y), (two[0], y), "D", mirror=mirror)
     after = (two[0] + 3 * pen.u, level)
     pen.wire(two, after)
-    pen.attempt(lambda: supply(pen, (two[0] + 2 * pen.u, level), _DOWN, "R"))
+    pen.attempt(supply, pen, (two[0] + 2 * pen.u, level), _DOWN, "R")
     return after[0] + pen.u, after
 
 
@@ -151,7 +154,7 @@ def pass_filter(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[float
         pen.link(here, there, str(pen.rng.choice(["R", "R", "R", "C", "E", "D"])))
         way = _DOWN if pen.chance(0.75) else _UP
         kinds = [["C"], ["R"], ["C"], ["R", "C"], ["E"]][int(pen.rng.integers(0, 5))]
-        pen.attempt(lambda there=there, way=way, kinds=kinds: supply(pen, there, way, *kinds))  # type: ignore[misc]
+        pen.attempt(supply, pen, there, way, *kinds)
         here = there
     after = (here[0] + 2 * pen.u, level)
     pen.wire(here, after)
@@ -175,9 +178,9 @@ def common_emitter(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[fl
     base = (x + pen.length("C", "E") + pen.column / 2 + 9 * pen.stroke, row.low)
     enter(pen, row, x, port, base, "E" if pen.chance(0.5) else "C" if pen.chance(0.7) else "R")
     if pen.chance(0.8):
-        pen.attempt(lambda: head(pen, row, base, "R", lean=0.75))
+        pen.attempt(head, pen, row, base, "R", lean=0.75)
     if pen.chance(0.8):
-        pen.attempt(lambda: foot(pen, row, base, "R"))
+        pen.attempt(foot, pen, row, base, "R")
     part = _transistor(pen, base[0] + pen.span(2.5, 4), row.low)
     pen.wire(base, part.at("b"))
     (cx, cy), (ex, ey) = part.at("c"), part.at("e")
@@ -249,7 +252,7 @@ def mirror_pair(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[float
     head(pen, row, tie, "R")
     for part in (one, two):
         at = part.at("e")
-        pen.attempt(lambda at=at: supply(pen, at, _DOWN, *(["R"] if pen.chance(0.5) else [])))  # type: ignore[misc]
+        pen.attempt(supply, pen, at, _DOWN, *(["R"] if pen.chance(0.5) else []))
     (dx, dy) = two.at("c")
     out = (dx, dy - pen.span(2, 2.4))
     pen.wire((dx, dy), out)

@@ -82,7 +82,7 @@ def _screen(pen: Pen, row: Row, valve: Put, right: float) -> float:
         head(pen, row, node, "R", lean=0.7)
 
     def decouple() -> None:
-        pen.attempt(lambda: foot(pen, row, node, "C")) or pen.link(node, (node[0], node[1] + 8 * u), "C")
+        pen.attempt(foot, pen, row, node, "C") or pen.link(node, (node[0], node[1] + 8 * u), "C")
 
     if pen.attempt(dropper):
         volts(pen, node)
@@ -177,7 +177,7 @@ def detector(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[float, P
     pen.link(port, one, "D")
     pen.link(one, two, "R")
     for at in (one, two):
-        pen.attempt(lambda at=at: _drop(pen, row, at, "C"))  # type: ignore[misc]
+        pen.attempt(_drop, pen, row, at, "C")
     top = (two[0] + pen.column + 1.5 * u, level)
     pen.wire(two, top)
     track = (top[0], level + pen.span(10, 12))
@@ -187,7 +187,7 @@ def detector(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[float, P
     out = (wiper.x + 3 * u, wiper.y)
     pen.wire((wiper.x, wiper.y), out)
     if pen.chance(0.6):
-        pen.attempt(lambda: _to_bias(pen, row, one, u))
+        pen.attempt(_to_bias, pen, row, one, u)
     return out[0] + u, out
 
 
@@ -198,7 +198,7 @@ def _to_bias(pen: Pen, row: Row, at: Place, u: float) -> None:
 
 
 def _drop(pen: Pen, row: Row, at: Place, kind: str) -> None:
-    end = (at[0], at[1] + pen.span(6.5, 8.5))
+    end = (at[0], at[1] + pen.length(kind) + 11 * pen.stroke)
     pen.link(at, end, kind)
     pen.sign("earth", end, (0.0, 1.0))
 
@@ -214,11 +214,17 @@ def tone_network(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[floa
         pen.link(here, there, "R" if pen.chance(0.7) else "C")
         kinds = ["C"] if pen.chance(0.5) else ["R", "C"]
         if index == 0 or pen.chance(0.7):
-            pen.attempt(lambda there=there, kinds=kinds: foot(pen, row, there, *kinds))  # type: ignore[misc]
+            pen.attempt(foot, pen, row, there, *kinds)
         here = there
     after = (here[0] + 3 * u, level)
     pen.wire(here, after)
     return after[0] + u, after
+
+
+def _aerial(pen: Pen, start: Place) -> None:
+    tip = (start[0], start[1] - pen.span(5.5, 7))
+    pen.put("other.aerial", *tip, named=False)
+    pen.link(tip, start, *(["C"] if pen.chance(0.5) else []))
 
 
 def aerial_coils(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[float, Place | None]:
@@ -229,12 +235,7 @@ def aerial_coils(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[floa
     top = row.low
     start = (x + 3 * u, top)
     if port is None:
-        pen.attempt(
-            lambda: (
-                pen.put("other.aerial", start[0], top - 6 * u, named=False),
-                pen.link((start[0], top - 6 * u), start, *(["C"] if pen.chance(0.5) else [])),
-            )
-        )
+        pen.attempt(_aerial, pen, start)
     else:
         pen.wire(port, (start[0], port[1]), start)
     end = (start[0] + ranges * pitch + 3 * u, top)
@@ -256,7 +257,7 @@ def aerial_coils(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[floa
             pen.wire((beside, end_y), (at, end_y))
 
         pen.attempt(trimmer)
-    pen.attempt(lambda: _drop(pen, row, end, "CV"))
+    pen.attempt(_drop, pen, row, end, "CV")
     return end[0] + 2 * u, end
 
 
