@@ -105,12 +105,26 @@ def _habits(rng: np.random.Generator) -> Habits:
         dots=float(rng.choice([1.0, 1.0, 0.95, 0.6, 0.0])),
         resistor=one("resistor"),
         capacitor=str(
-            rng.choice(["capacitor.plates", "capacitor.plates", "capacitor.curved", "capacitor.electrolytic"])
+            rng.choice(
+                [
+                    "capacitor.plates",
+                    "capacitor.plates",
+                    "capacitor.curved",
+                    "capacitor.cup",
+                    "capacitor.electrolytic",
+                    "capacitor.heavy",
+                    "capacitor.hollow",
+                ]
+            )
         ),
-        coil=str(rng.choice(["coil.plain", "coil.plain", "coil.variable"])),
+        coil=str(
+            rng.choice(["coil.plain", "coil.plain", "coil.variable", "coil.cored", "coil.slug", "coil.solid"])
+        ),
         chassis=str(rng.choice(_CHASSIS)),
-        contact=str(rng.choice(["contact.blade", "contact.push"])),
-        diode=str(rng.choice(["diode.triangle", "diode.triangle", "diode.varactor"])),
+        contact=str(rng.choice(["contact.blade", "contact.push", "contact.bare", "contact.closed"])),
+        diode=str(
+            rng.choice(["diode.triangle", "diode.open", "diode.open", "diode.varactor", "diode.ringed"])
+        ),
         clearance=float(rng.uniform(2.6, 4.5)),
         faint=float(rng.choice([0.0, 0.0, 0.04, 0.25])),
         crossed=float(rng.choice([0.0, 0.0, 0.1, 0.3])),

@@ -11,6 +11,17 @@ from tracer.training.truth import PartTerminal
 
 __all__ = ["settle_ends"]
 
+_SIGNS = (
+    "label.arrow",
+    "label.bar",
+    "label.point",
+    "label.ring",
+    "label.spot",
+    "label.chevron",
+    "label.pennant",
+    "label.dart",
+    "label.cup",
+)
 _RAILS = (
     "+5",
     "-5v",
@@ -164,10 +175,17 @@ def _sign(board: Board, lead: PartTerminal) -> None:
         return
     text = str(rng.choice(_RAILS))
     if pick < 0.55:
-        board.put("label.flag", *tip, turn=turn + 90.0, loose=False, room=0.0, text="none", made=None)
+        board.put(
+            "label.flag" if rng.random() < 0.6 else "label.box",
+            *tip,
+            turn=turn + 90.0,
+            loose=False,
+            room=0.0,
+            text="none",
+        )
         return
     if pick < 0.85:
-        sign = str(rng.choice(["label.circle", "label.circle", "label.arrow", "label.bar", "label.point"]))
+        sign = "label.circle" if rng.random() < 0.35 else str(rng.choice(_SIGNS))
         board.put(sign, *tip, turn=turn, loose=False, room=0.0, text="none")
     wide = 0.4 * high * len(text)
     x, y = tip[0] + lead.dx * (wide + 1.5 * unit), tip[1] + lead.dy * (1.2 * unit + 0.8 * high)

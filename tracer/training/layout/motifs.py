@@ -62,11 +62,29 @@ def two_leaded(board: Board) -> str:
                 board.habits.contact,
                 "fuse.box",
                 "fuse.wave",
+                "fuse.bow",
+                "fuse.capped",
                 "pot.preset",
+                "pot.rheostat",
+                "resistor.rated",
+                "resistor.peaks",
                 "capacitor.electrolytic",
                 "capacitor.variable",
+                "capacitor.trimmer",
+                "capacitor.hollow",
+                "capacitor.heavy",
                 "crystal.plates",
+                "crystal.slab",
                 "lamp.cross",
+                "lamp.loop",
+                "lamp.bare",
+                "neon.plates",
+                "rectifier.stack",
+                "diode.ringed",
+                "diode.chain",
+                "meter.scale",
+                "battery.long",
+                "contact.closed",
                 "lamp.filament",
                 "battery.cells",
                 "rectifier.metal",
@@ -206,10 +224,19 @@ def stage(board: Board) -> None:
     """A valve or transistor with its load, its cathode parts and its grid parts."""
     unit = board.drawing.style.unit
     x, y = _spot(board)
-    if board.rng.random() < 0.7:
+    pick = board.rng.random()
+    if pick < 0.4:
         part = board.put("valve.envelope", x, y, grid_side=float(board.rng.choice([1.0, 1.0, -1.0])))
+    elif pick < 0.65:
+        name = str(
+            board.rng.choice(["valve.glass", "valve.glass", "valve.open", "valve.stacked", "valve.shared"])
+        )
+        part = board.put(name, x, y)
     else:
-        part = board.put("transistor.bipolar", x, y, mirror=bool(board.rng.random() < 0.3))
+        name = str(
+            board.rng.choice(["transistor.bipolar", "transistor.bare", "transistor.wide", "transistor.gate"])
+        )
+        part = board.put(name, x, y, mirror=bool(board.rng.random() < 0.3))
     if part is None:
         return
     for terminal in part.terminals:
@@ -241,7 +268,8 @@ def feedback(board: Board) -> None:
     """An op-amp with a part from its output back to an input."""
     unit = board.drawing.style.unit
     x, y = _spot(board)
-    part = board.put("block.triangle", x, y)
+    name = "block.amplifier" if board.rng.random() < 0.4 else "block.triangle"
+    part = board.put(name, x, y)
     if part is None:
         return
     first, out = part.terminals[0], part.terminal("out")
@@ -295,7 +323,17 @@ def switch_bank(board: Board) -> None:
     count = int(board.rng.integers(2, 5))
     name = str(
         board.rng.choice(
-            ["contact.wafer", "contact.change", "contact.blade", "contact.slide", "contact.push"]
+            [
+                "contact.wafer",
+                "contact.change",
+                "contact.blade",
+                "contact.slide",
+                "contact.push",
+                "contact.throws",
+                "contact.button",
+                "contact.bars",
+                "contact.bare",
+            ]
         )
     )
     across = bool(board.rng.random() < 0.5)

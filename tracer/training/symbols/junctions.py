@@ -395,8 +395,13 @@ def photocell(rng: np.random.Generator) -> Symbol:
     """A cell or a spark gap: a plate and a curve in a ring; two balls or points facing."""
     radius = rng.uniform(1.4, 1.9)
     if rng.random() < 0.6:
-        strokes = (circle(0, 0, radius), arc(0.5, 0, 0.9, 110, 250), line((-radius, 0), (-0.4, 0)),
-                   circle(0.6, 0, 0.16, fill=1.0), line((0.6, 0), (radius, 0)))  # fmt: skip
+        strokes: tuple[Stroke, ...] = (
+            circle(0, 0, radius),
+            arc(0.5, 0, 0.9, 110, 250),
+            line((-radius, 0), (-0.4, 0)),
+            circle(0.6, 0, 0.16, fill=1.0),
+            line((0.6, 0), (radius, 0)),
+        )
         return Symbol("other", strokes, (disc(0, 0, radius),), two_ended(radius))
     strokes = (circle(-0.55, 0, 0.4, fill=1.0), circle(0.55, 0, 0.4, fill=1.0))
     return Symbol("other", strokes, (rectangle(-0.95, -0.4, 0.95, 0.4),), two_ended(0.95))

@@ -51,7 +51,7 @@ def amplifier(rng: np.random.Generator) -> Symbol:
     cut = high * rng.uniform(0.15, 0.45) if rng.random() < 0.2 else 0.0
     width = float(rng.choice([1.0, 1.0, 1.0, 1.6]))
     outline = polygon((-long, -high), (long, -cut), (long, cut), (-long, high), width=width)
-    ends = [Terminal("out", long, 0.0, 1.0, 0.0)]
+    ends: list[Terminal] = []
     marks: list[Inscription] = []
     size = min(1.3, 0.45 * high)
     if rng.random() < 0.8:
@@ -62,6 +62,7 @@ def amplifier(rng: np.random.Generator) -> Symbol:
             marks.append(Inscription(-long + 0.8 * size, at, name, size))
     else:
         ends.append(Terminal("in", -long, 0.0, -1.0, 0.0))
+    ends.append(Terminal("out", long, 0.0, 1.0, 0.0))
     for name, side in (("v+", -1.0), ("v-", 1.0), ("bal", 1.0)):
         if rng.random() < 0.25:
             x = (-0.5 if name == "bal" else rng.uniform(-0.2, 0.3)) * long
@@ -96,16 +97,9 @@ def chip(rng: np.random.Generator) -> Symbol:
         row = number - 1 if left else 2 * rows - number
         sign, y = (-1.0 if left else 1.0), -high + (high * 2 - rows * pitch) / 2 + (row + 0.5) * pitch
         if stub:
-            strokes.append(box(*sorted((sign * wide, sign * (wide + stub)))[:1], y - 0.22,
-                               max(sign * wide, sign * (wide + stub)), y + 0.22))  # fmt: skip
-            region.append(
-                rectangle(
-                    min(sign * wide, sign * (wide + stub)),
-                    y - 0.22,
-                    max(sign * wide, sign * (wide + stub)),
-                    y + 0.22,
-                )
-            )
+            inner_x, outer_x = sorted((sign * wide, sign * (wide + stub)))
+            strokes.append(box(inner_x, y - 0.22, outer_x, y + 0.22))
+            region.append(rectangle(inner_x, y - 0.22, outer_x, y + 0.22))
         ends.append(Terminal(str(number), sign * (wide + stub), y, sign, 0.0))
         at = (sign * (wide - 0.7), y) if inner else (sign * (wide + stub + 0.6), y - 0.6)
         marks.append(Inscription(*at, str(number), 0.75))

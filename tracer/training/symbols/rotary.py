@@ -184,7 +184,7 @@ def many_throws(rng: np.random.Generator) -> Symbol:
     strokes.append(line((-reach, 0.0), (reach - short, at * 0.95), width=float(rng.choice([1.0, 1.0, 1.7]))))
     tall = max(-top + ring, 0.4)
     region = (rectangle(-reach - ring, -tall, reach + ring, tall),)
-    marks = ()
+    marks: tuple[Inscription, ...] = ()
     if rng.random() < 0.4:
         marks = tuple(
             Inscription(reach + ring + 0.5, top + way * pitch - 0.6, str(way + 1), 0.75)

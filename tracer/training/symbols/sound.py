@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from tracer.training.strokes import Stroke, arc, box, circle, line, polygon
+from tracer.training.strokes import Points, Stroke, arc, box, circle, line, polygon
 from tracer.training.symbols.symbol import Inscription, Symbol, Terminal, disc, rectangle, symbol, two_ended
 
 __all__: list[str] = []
@@ -64,7 +64,7 @@ def microphone(rng: np.random.Generator) -> Symbol:
     pick = rng.random()
     if pick < 0.5:
         strokes: tuple[Stroke, ...] = (circle(0, 0, radius), line((-radius, -radius), (-radius, radius)))
-        region = (disc(0, 0, radius), rectangle(-radius, -radius, 0, radius))
+        region: tuple[Points, ...] = (disc(0, 0, radius), rectangle(-radius, -radius, 0, radius))
     elif pick < 0.8:
         strokes = (arc(0, 0, radius, -90, 90), line((0, -radius), (0, radius)))
         region = (rectangle(-0.15, -radius, 0.15, radius), arc(0, 0, radius, -90, 90).points)
@@ -130,7 +130,10 @@ def dipole(rng: np.random.Generator) -> Symbol:
             line((-0.35, 0), (-0.35, -high), (-wide, -high)),
             line((0.35, 0), (0.35, -high), (wide, -high)),
         )
-        region = (rectangle(-0.35, -high, 0.35, 0), rectangle(-wide, -high - 0.1, wide, -high + 0.3))
+        region: tuple[Points, ...] = (
+            rectangle(-0.35, -high, 0.35, 0),
+            rectangle(-wide, -high - 0.1, wide, -high + 0.3),
+        )
         return Symbol("other", strokes, region, (Terminal("1", -0.35, 0, 0, 1), Terminal("2", 0.35, 0, 0, 1)))
     if pick < 0.7:
         loop = line(
