@@ -74,6 +74,16 @@ def test_letters_weigh_where_two_parts_are_as_near() -> None:
     ]
 
 
+def test_what_is_sure_of_a_reading_goes_with_the_name() -> None:
+    (part,) = name_proposals(
+        _sheet([RESISTOR]), [_line("RI2", 110, 58, 0.8), _line("4k7", 110, 78, 0.9)]
+    ).proposals
+    assert (part.reference, part.value, part.value_confidence) == ("R12", "4k7", 0.9)
+    assert 0.5 < part.reference_confidence < 0.8, "a sign that was put right costs some"
+    (bare,) = name_proposals(_sheet([RESISTOR]), [_line("NOTE", 500, 500)]).proposals
+    assert (bare.reference_confidence, bare.value_confidence) == (0.0, 0.0)
+
+
 def test_letters_do_not_overrule_the_kind() -> None:
     sheet = name_proposals(_sheet([("pot", (100, 100, 160, 120))]), [_line("P3", 110, 78)])
     assert [(part.kind, part.reference) for part in sheet.proposals] == [("pot", "P3")]
@@ -97,7 +107,7 @@ def test_the_number_of_a_pin_is_no_value() -> None:
 
 
 def test_a_label_is_named_by_its_rail_and_no_part_by_one() -> None:
-    sheet = _sheet([("label", (100, 100, 115, 115)), ("contact", (300, 100, 330, 130))])
+    sheet = _sheet([("label", (100, 100, 115, 115)), ("resistor", (300, 100, 330, 130))])
     assert _named(sheet, [_line("HT1", 90, 80), _line("HT2", 300, 80)]) == [(None, "HT1"), (None, None)]
 
 

@@ -17,7 +17,7 @@ from typing import Final
 from tracer.circuit.values import parse_printed
 from tracer.errors import BadValue
 
-__all__ = ["Fit", "as_pin", "as_reference", "as_value", "put_right"]
+__all__ = ["Fit", "as_pin", "as_rail", "as_reference", "as_value", "put_right"]
 
 _TO_DIGIT: Final = {
     **dict.fromkeys("OoDQ", "0"), **dict.fromkeys("Il|i", "1"), **dict.fromkeys("Zz", "2"),
@@ -185,6 +185,25 @@ def as_pin(word: str) -> Fit | None:
     """
     digits, cost = _digits(word) if word not in _ELECTRODES else ("", 0.0)
     return Fit(digits, cost) if 1 <= len(digits) <= 2 else None
+
+
+_RAIL: Final = re.compile(
+    r"\(?(?:[+-]\d{1,4}(?:[.,]\d)? ?[vV]?|\d{1,4}(?:[.,]\d)? ?[vV][+-]?|0 ?[vV])\)?"
+    r"|[+-]?(?:E\.?H\.?T|H\.?T|L\.?T|G\.?B|AGC|AVC|A\.V\.C|HTR|VCC|VDD|VSS|VEE|GND|B\+|B-|C-|A\+)\.?\d{0,2}[+-]?"
+)
+
+
+def as_rail(word: str) -> Fit | None:
+    """Read a word as the name of a supply rail, or None: a voltage with its sign or its V, or HT, LT, AGC….
+
+    Examples
+    --------
+    >>> as_rail("+5"), as_rail("HT1+"), as_rail("470"), as_rail("H71")
+    (Fit(text='+5', cost=0.0), Fit(text='HT1+', cost=0.0), None, None)
+    """
+    plain = word.strip(" :;,'\"")
+    whole = plain.replace(" ", "")
+    return Fit(plain, 0.0) if _RAIL.fullmatch(whole) or _RAIL.fullmatch(plain) else None
 
 
 def put_right(words: Iterable[str]) -> str:

@@ -11,7 +11,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracer.errors import DamagedJob
-from tracer.trace.sheet import Join, JoinKind, Proposal, Segment, Terminal, TracedSheet
+from tracer.trace.sheet import (
+    Convention,
+    ConventionKind,
+    Join,
+    JoinKind,
+    Proposal,
+    Segment,
+    Terminal,
+    TracedSheet,
+)
 
 __all__ = ["from_bytes", "to_bytes"]
 
@@ -46,6 +55,9 @@ def to_bytes(sheet: TracedSheet) -> bytes:
             for join in sheet.joins
         ],
         "proposals": [_proposal_to_json(proposal) for proposal in sheet.proposals],
+        "conventions": [
+            [said.kind.value, said.text, list(said.box), said.confidence] for said in sheet.conventions
+        ],
     }
     text = json.dumps(record, allow_nan=False, separators=(",", ":")).encode()
     buffer = io.BytesIO()
@@ -106,6 +118,10 @@ def _build(record: dict[str, Any], parts: dict[str, NDArray[Any]]) -> TracedShee
         tuple(_proposal_from_json(number, entry) for number, entry in enumerate(record["proposals"])),
         record["conductors"],
         record["reader_sha256"],
+        tuple(
+            Convention(ConventionKind(kind), text, (x0, y0, x1, y1), sure)
+            for kind, text, (x0, y0, x1, y1), sure in record.get("conventions", ())
+        ),
     )
 
 
@@ -118,6 +134,7 @@ def _proposal_to_json(proposal: Proposal) -> dict[str, Any]:
         "terminals": [[end.name, end.x, end.y, end.conductor] for end in proposal.terminals],
         "reference": proposal.reference,
         "value": proposal.value,
+        "sure": [proposal.reference_confidence, proposal.value_confidence],
     }
 
 
@@ -126,5 +143,12 @@ def _proposal_from_json(number: int, entry: dict[str, Any]) -> Proposal:
     x0, y0, x1, y1 = entry["box"]
     terminals = tuple(Terminal(name, x, y, conductor) for name, x, y, conductor in entry["terminals"])
     return Proposal(
-        number, (x0, y0, x1, y1), entry["kind"], entry["score"], terminals, entry["reference"], entry["value"]
+        number,
+        (x0, y0, x1, y1),
+        entry["kind"],
+        entry["score"],
+        terminals,
+        entry["reference"],
+        entry["value"],
+        *entry.get("sure", (0.0, 0.0)),
     )

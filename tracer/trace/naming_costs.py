@@ -1,0 +1,181 @@
+"""What it costs that a part has a text for its reference, its value or its name.
+
+A text costs more the farther it stands from the part, the more signs had to be put right, and where its
+letters usually begin the reference of another kind. Costs are in letter heights.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tracer.circuit.kinds import kinds
+from tracer.reader.letters_grammar import Fit, as_pin, as_rail, as_reference, as_value
+from tracer.trace.naming_texts import Text, gap
+from tracer.trace.sheet import Proposal
+
+__all__ = ["IMPOSSIBLE", "LEAST_SURE", "Offers", "label_offers", "reference_offers", "value_offers"]
+
+LEAST_SURE: Final = 0.5
+"""Readings less sure name nothing: a wrong name costs a person more than none."""
+
+IMPOSSIBLE: Final = 1e6
+
+_FARTHEST: Final = 4.0  # letter heights from a part's edge; lettering farther off names something else
+_FAR_VALUE: Final = 3.0
+_FAR_LABEL: Final = 2.5
+_CHANGED: Final = 1.1  # letter heights that one sign put right is worth
+_UNSURE: Final = 1.5  # … and a reading without any confidence
+_DOUBTED: Final = 2.0  # … and a part without any
+_WIDE_LETTERS: Final = 0.85  # letter heights between two halves of one reference
+_OTHER_KIND: Final = 2.2
+_UNKNOWN_LETTERS: Final = 0.8
+_APART: Final = 0.55  # what a value's distance from its reference counts beside that from the part
+_SIGN_KEPT: Final = 0.75  # what a reading's confidence is worth after one sign was put right
+
+# Letters that references of a kind begin with (common practice; they differ by country, so they only weigh).
+_LETTERS: Final = {
+    "resistor": "R RP", "pot": "VR RV P R", "capacitor": "C TC VC CV", "coil": "L CH RFC T",
+    "transformer": "T TR OT MT IF", "diode": "D MR W X V CR", "rectifier": "MR D W V REC",
+    "bridge": "BR MR D W",
+    "valve": "V", "transistor": "TR Q T VT", "block": "IC U PL", "contact": "S SW RL", "fuse": "F FS",
+    "lamp": "LP PL N LA", "speaker": "LS SP", "meter": "M", "battery": "B BT", "jack": "SK JK J PL",
+    "plug": "PL P SK", "crystal": "X XL XT",
+}  # fmt: skip
+_ALSO: Final = {
+    "lamp": ("volt", "ampere"),
+    "fuse": ("ampere",),
+    "battery": ("volt",),
+    "coil": ("henry", "ohm"),
+}
+_UNLETTERED: Final = frozenset({"chassis", "label"})
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Offers:
+    """Which texts could be given to which parts.
+
+    Attributes
+    ----------
+    costs : (parts, texts) float64
+        `IMPOSSIBLE` where a text is no candidate.
+    fits : mapping
+        For each candidate (part, text) what the part would be given.
+    sure : mapping
+        … and how sure that is, 0 to 1.
+    """
+
+    costs: NDArray[np.float64]
+    fits: dict[tuple[int, int], str]
+    sure: dict[tuple[int, int], float]
+
+    @classmethod
+    def none(cls, parts: Sequence[Proposal], texts: Sequence[Text]) -> Offers:
+        """Begin with no candidate at all."""
+        return cls(np.full((len(parts), len(texts)), IMPOSSIBLE), {}, {})
+
+    def add(self, row: int, column: int, cost: float, fit: Fit, confidence: float) -> None:
+        """Offer a text to a part."""
+        self.costs[row, column] = cost
+        self.fits[row, column] = fit.text
+        self.sure[row, column] = round(confidence * _SIGN_KEPT ** max(fit.cost, 0.0), 3)
+
+
+def reference_offers(parts: Sequence[Proposal], texts: Sequence[Text]) -> Offers:
+    """Offer references to parts nearby."""
+    offers = Offers.none(parts, texts)
+    for column, text in enumerate(texts):
+        fit = as_reference(text.text.replace(" ", "")) if text.confidence >= LEAST_SURE else None
+        if fit is None or as_rail(text.text) is not None:
+            continue
+        letters = fit.text.rstrip("abcdefghABCDEFGH").rstrip("0123456789")
+        for row in _near(parts, text, _FARTHEST):
+            kind = parts[row].kind
+            if kind in _UNLETTERED:
+                continue
+            far = gap(parts[row].box, text.box) / text.height
+            cost = far + _CHANGED * fit.cost + _UNSURE * (1 - text.confidence) + _kind_cost(kind, letters)
+            offers.add(row, column, cost + _apart(text) + _doubt(parts[row]), fit, text.confidence)
+    return offers
+
+
+def value_offers(parts: Sequence[Proposal], texts: Sequence[Text], at: Mapping[int, Text]) -> Offers:
+    """Offer values to parts nearby; `at` tells which text each part has for its reference."""
+    offers = Offers.none(parts, texts)
+    known = kinds()
+    for column, text in enumerate(texts):
+        reference, rail = as_reference(text.text), as_rail(text.text) is not None
+        for row in _near(parts, text, _FAR_VALUE, at):
+            kind = known.get(parts[row].kind)
+            own = (kind.unit,) if kind is not None and kind.unit is not None else ()
+            units = _ALSO.get(parts[row].kind, own)
+            fit = _value(text, units) if "volt" in units or not rail else None
+            if fit is None or (reference is not None and reference.cost < min(fit.cost + 0.1, 0.5)):
+                continue
+            far = gap(parts[row].box, text.box) / text.height
+            beside = at.get(row)
+            if beside is not None:
+                far = (1 - _APART) * far + _APART * 2 * gap(beside.box, text.box) / text.height
+            # Two bare digits are as likely a pin's number.
+            pin = 0.8 if as_pin(text.text) is not None else 0.0
+            cost = far + _CHANGED * fit.cost + _UNSURE * (1 - text.confidence) + pin + _doubt(parts[row])
+            if cost <= _FARTHEST:
+                offers.add(row, column, cost - 0.1 * (len(text.words) - 1), fit, text.confidence)
+    return offers
+
+
+def label_offers(parts: Sequence[Proposal], texts: Sequence[Text]) -> Offers:
+    """Offer names to labels nearby."""
+    offers = Offers.none(parts, texts)
+    for column, text in enumerate(texts):
+        for row in _near(parts, text, _FAR_LABEL):
+            if parts[row].kind == "label" and any(sign.isalnum() for sign in text.text):
+                far = gap(parts[row].box, text.box) / text.height
+                cost = far + _UNSURE * (1 - text.confidence) - 0.1 * len(text.words)
+                offers.add(row, column, cost, as_rail(text.text) or Fit(text.text, 0.0), text.confidence)
+    return offers
+
+
+def _apart(text: Text) -> float:
+    """What it costs to take words for one reference: a widely lettered one stands close enough."""
+    return 0.0 if len(text.words) == 1 else (-0.3 if text.gap < _WIDE_LETTERS else 0.8)
+
+
+def _doubt(part: Proposal) -> float:
+    """What it costs that a part may be none: the reader is not sure of it, or no conductor ends at it."""
+    loose = all(terminal.conductor is None for terminal in part.terminals)
+    return _DOUBTED * (1 - part.score) + (0.8 if loose else 0.0)
+
+
+def _kind_cost(kind: str, letters: str) -> float:
+    """What it costs that a part of `kind` has a reference of these letters."""
+    usual = _LETTERS.get(kind, "").split()
+    if letters in usual:
+        return 0.1 * usual.index(letters)
+    others = any(letters in other.split() for other in _LETTERS.values())
+    return _OTHER_KIND if usual and others else _UNKNOWN_LETTERS
+
+
+def _value(text: Text, units: tuple[str, ...]) -> Fit | None:
+    """The text as a value in the first of the units that it fits."""
+    if text.confidence < LEAST_SURE:
+        return None
+    for number, unit in enumerate(units):
+        fit = as_value(text.text, unit)
+        if fit is not None:
+            return replace(fit, cost=fit.cost + 0.5 * number)
+    return None
+
+
+def _near(
+    parts: Sequence[Proposal], text: Text, most: float, at: Mapping[int, Text] | None = None
+) -> list[int]:
+    """Rows of the parts within `most` letter heights of a text, or whose reference stands so near."""
+    rows = [row for row, part in enumerate(parts) if gap(part.box, text.box) <= most * text.height]
+    if at:
+        rows += [row for row, beside in at.items() if gap(beside.box, text.box) <= 0.8 * text.height]
+    return sorted(set(rows))
