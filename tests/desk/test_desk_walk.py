@@ -4,21 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 import small_sheet
 from PyQt6.QtCore import QRectF, Qt
 from PyQt6.QtGui import QImage, QPainter, QTransform
+from PyQt6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from tracer.bench.offered import offered, reading_order
+from tracer.bench.offered import offered, reading_order, walking_order
+from tracer.desk.draft import from_proposal
+from tracer.desk.end_field import EndField
 from tracer.desk.kept_drawing import KeptDrawing
+from tracer.desk.pinning import with_ends_alike
+from tracer.desk.supplies import confirm_tags
 from tracer.desk.viewpoint import pan, zoom
 from tracer.desk.walking import tags_of
 from tracer.desk.window import DeskWindow
+from tracer.job.banks import rails
 from tracer.job.dismissals import dismissals
 from tracer.job.tags import tags
-from tracer.trace.sheet import Proposal, Terminal
+from tracer.trace import naming
+from tracer.trace.sheet import Proposal, Terminal, TracedSheet
 
 Settled = Callable[[DeskWindow], None]
 Make = Callable[[object], DeskWindow]
@@ -48,6 +56,9 @@ def test_yes_no_and_next_take_one_key_each(window: DeskWindow, qtbot: QtBot, set
     assert first.box not in [p.box for p in window.overlays.proposals]
     assert window.tagging.asked_proposal() == second
     qtbot.keyClick(window.view, Qt.Key.Key_Y)
+    assert tags(job) == (), "a value that was not read is asked for"
+    assert window.card.value.hasFocus()
+    qtbot.keyClick(window.card.value, Qt.Key.Key_Return)
     settled(window)
     assert [tag.box for tag in tags(job)] == [second.box]
     third = window.tagging.asked_proposal()
@@ -78,7 +89,20 @@ def test_what_was_dismissed_stays_away_after_another_reading(
     assert len(again.overlays.proposals) == 2
 
 
-def test_all_that_are_as_sure_are_confirmed_in_one_edit(window: DeskWindow, settled: Settled) -> None:
+@pytest.fixture
+def lettered(make_window: Make, scan: Path, monkeypatch: pytest.MonkeyPatch) -> DeskWindow:
+    """The small sheet with a value read beside each resistor."""
+
+    def name(sheet: TracedSheet, lines: object) -> TracedSheet:
+        values = {"resistor": "4k7"}
+        return replace(sheet, proposals=tuple(replace(p, value=values.get(p.kind)) for p in sheet.proposals))
+
+    monkeypatch.setattr(naming, "name_proposals", name)
+    return make_window(scan)
+
+
+def test_all_that_are_as_sure_are_confirmed_in_one_edit(lettered: DeskWindow, settled: Settled) -> None:
+    window = lettered
     job = window.desk.job
     assert job is not None
     window.walking.all_like_it()
@@ -98,19 +122,20 @@ def test_all_that_are_as_sure_are_confirmed_in_one_edit(window: DeskWindow, sett
 
 def test_references_that_were_read_are_kept_and_no_other_part_gets_them() -> None:
     read = [
-        proposal(0, 0, 0),
+        proposal(0, 0, 0, value="1k"),
         proposal(1, 100, 0, reference="R1", value="4k7"),
-        proposal(2, 200, 0, reference="R3"),
-        proposal(3, 300, 0, reference="R3"),
+        proposal(2, 200, 0, reference="R3", value="1k"),
+        proposal(3, 300, 0, reference="R3", value="1k"),
         proposal(4, 400, 0, value="lots"),
+        proposal(5, 500, 0, reference="R7"),
     ]
     made = tags_of(read, 1, ["R2"])
     assert [(tag.box[0], tag.reference, tag.value) for tag in made] == [
-        (0, "R4", None),
+        (0, "R4", "1k"),
         (100, "R1", "4k7"),
-        (200, "R3", None),
-        (300, "R5", None),
-    ], "a value that cannot be read is left to a person"
+        (200, "R3", "1k"),
+        (300, "R5", "1k"),
+    ], "a value that was not read, or cannot be, is left to a person"
 
 
 def test_electrodes_are_left_to_a_person() -> None:
@@ -168,3 +193,75 @@ def test_a_kept_drawing_serves_until_it_is_another(window: DeskWindow) -> None:
     assert shown()[0] == 2
     window.view.look_from(zoom(window.view.view, window.view.glass, 300.0, 200.0, 1.3))
     assert shown() == (3, True)
+
+
+def test_of_each_kind_the_least_sure_comes_first() -> None:
+    listed = [
+        proposal(0, 0, 0, score=0.9),
+        proposal(1, 0, 100, kind="coil"),
+        proposal(2, 0, 200, score=0.4),
+        proposal(3, 0, 300, score=0.7),
+    ]
+    assert [p.id for p in walking_order(listed)] == [2, 3, 0, 1]
+
+
+def test_pins_that_were_read_wait_for_their_electrodes(
+    window: DeskWindow, qtbot: QtBot, settled: Settled
+) -> None:
+    """A valve takes its electrodes alone where its pins were read, and one drawn like it takes none."""
+    job = window.desk.job
+    assert job is not None
+    ends = (Terminal("/7", 330.0, 180.0, 1), Terminal("/3", 330.0, 240.0, 2))
+    first = replace(
+        proposal(7, 300, 180), kind="valve", reference="V3", terminals=ends, box=(300, 180, 360, 240)
+    )
+    window.tagging.open_proposal(first)
+    field, *_ = (end for end in window.card.findChildren(EndField) if end.isVisible())
+    assert field.hasFocus()
+    for key in ("a", Qt.Key.Key_Tab, "k", Qt.Key.Key_Return):
+        target = QApplication.focusWidget()
+        assert target is not None
+        qtbot.keyClicks(target, key) if isinstance(key, str) else qtbot.keyClick(target, key)
+    settled(window)
+    (tag,) = tags(job)
+    assert [end.name for end in tag.terminals] == ["a/7", "k/3"]
+    other = replace(
+        first,
+        box=(400, 180, 460, 240),
+        terminals=(Terminal("/3", 430.0, 241.0, 2), Terminal("/9", 430.0, 181.0, 1)),
+    )
+    alike = with_ends_alike(from_proposal(other, 1, ["V3"]), tags(job))
+    assert [end.name for end in alike.terminals] == ["k/3", "a/9"]
+    upside_down = replace(other, terminals=(Terminal("/3", 401.0, 211.0, 2), Terminal("/9", 459.0, 211.0, 1)))
+    bare = with_ends_alike(from_proposal(upside_down, 1, ["V3"]), tags(job))
+    assert [end.name for end in bare.terminals] == ["/3", "/9"], "drawn otherwise, nothing is presumed"
+
+
+def test_a_label_that_names_a_supply_brings_its_rail(window: DeskWindow) -> None:
+    job = window.desk.job
+    assert job is not None
+    label = replace(
+        proposal(8, 52, 70), kind="label", value="HT1", terminals=(Terminal("1", 62.0, 101.0, 1),)
+    )
+    for place, name in enumerate(("HT1", "HT1", "GRAM")):
+        box = (52, 70 + 30 * place, 74, 90 + 30 * place)
+        made = tags_of([replace(label, value=name, box=box)], 1, [tag.reference for tag in tags(job)])
+        confirm_tags(job, made)
+    assert [tag.reference for tag in tags(job)] == ["HT1@1", "HT1@2", "GRAM@1"]
+    assert [rail.name for rail in rails(job)] == ["HT1"]
+    window.desk.undo()
+    window.desk.undo()
+    window.desk.undo()
+    assert rails(job) == (), "the rail goes with the label that brought it"
+
+
+def test_one_key_turns_a_capacitor(window: DeskWindow, qtbot: QtBot) -> None:
+    window.tagging.open_proposal(
+        replace(proposal(9, 300, 180), kind="capacitor", value="16u"), takes_keys=False
+    )
+    window.view.setFocus()
+    names = []
+    for _ in range(2):
+        qtbot.keyClick(window.view, Qt.Key.Key_T)
+        names.append([end.name for end in window.card.ends])
+    assert names == [["+", "-"], ["-", "+"]]

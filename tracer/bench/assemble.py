@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 from tracer.bench.layout import lay_out
 from tracer.bench.records import Bench
@@ -14,11 +16,18 @@ from tracer.job.mends import mends
 from tracer.job.sheets import sheets
 from tracer.job.tags import tags
 from tracer.progress import NullProgress, Progress
+from tracer.trace.sheet import TracedSheet
 
 __all__ = ["assemble"]
 
 
-def assemble(job: Job, progress: Progress | None = None, *, strict: bool = False) -> Bench:
+def assemble(
+    job: Job,
+    progress: Progress | None = None,
+    *,
+    strict: bool = False,
+    early: Callable[[int, TracedSheet], None] | None = None,
+) -> Bench:
     """Build the circuit of everything confirmed in `job`, with a place on paper for every element.
 
     Parameters
@@ -28,6 +37,9 @@ def assemble(job: Job, progress: Progress | None = None, *, strict: bool = False
         Watches, and may cancel; sheets that were traced before take no time.
     strict : bool
         Raise where a tag does not fit its sheet, instead of warning.
+
+    early : callable, optional
+        Is handed each sheet's number and tracing as soon as they are there, before its lettering is read.
 
     Returns
     -------
@@ -48,7 +60,10 @@ def assemble(job: Job, progress: Progress | None = None, *, strict: bool = False
     for place, record in enumerate(records):
         part = _Part(progress, f"sheet {record.number}: ", place / len(records), 1 / len(records))
         here = record.number
-        traced[here] = traced_sheet(job, record, tags(job, here), mends(job, here), part)
+        tell = partial(early, here) if early is not None else None
+        traced[here] = traced_sheet(job, record, tags(job, here), mends(job, here), part, tell)
+        if early is not None:
+            early(here, traced[here])
     return lay_out(traced, tags(job), banks(job), rails(job), strict=strict, dismissed=dismissals(job))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from statistics import median
 
@@ -10,7 +11,7 @@ from numpy.typing import NDArray
 
 from tracer.trace.sheet import Proposal
 
-__all__ = ["offered", "reading_order"]
+__all__ = ["offered", "reading_order", "walking_order"]
 
 Box = tuple[int, int, int, int]
 
@@ -54,6 +55,16 @@ def reading_order(proposals: Iterable[Proposal]) -> tuple[Proposal, ...]:
         return ()
     row = max(1, 2 * round(median(p.box[3] - p.box[1] for p in listed)))
     return tuple(sorted(listed, key=lambda p: ((p.box[1] + p.box[3]) // (2 * row), p.box[0], p.box[1])))
+
+
+def walking_order(proposals: Iterable[Proposal]) -> tuple[Proposal, ...]:
+    """Return proposals kind by kind, the kind that has most first; of one kind the least sure first.
+
+    Once the doubtful ones of a kind are answered, all that follow are surer: they can be confirmed together.
+    """
+    listed = reading_order(proposals)
+    many = Counter(proposal.kind for proposal in listed)
+    return tuple(sorted(listed, key=lambda p: (-many[p.kind], p.kind, p.score)))
 
 
 def _common(boxes: NDArray[np.int64], box: Box) -> tuple[NDArray[np.int64], NDArray[np.int64], int]:

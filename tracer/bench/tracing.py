@@ -5,11 +5,12 @@ from __future__ import annotations
 import hashlib
 import io
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from importlib.metadata import PackageNotFoundError, version
 
 import numpy as np
 
+from tracer.bench.lettered import with_lettering
 from tracer.errors import DamagedJob, FileMissing
 from tracer.job.file import Job
 from tracer.job.records import SheetRecord, Tag
@@ -49,8 +50,11 @@ def traced_sheet(
     tags: Sequence[Tag] = (),
     mends: Sequence[Mend] = (),
     progress: Progress = _WATCH_NOTHING,
+    early: Callable[[TracedSheet], None] | None = None,
 ) -> TracedSheet:
     """Return one traced sheet, from the job where reader, tags' boxes and mends are as they were.
+
+    `early` is handed the sheet as soon as it is traced, before the lettering is read.
 
     The reader's answer and the lettering are kept beside the tracing, so that a new tag or mend costs a
     tracing and no reading.
@@ -70,7 +74,10 @@ def traced_sheet(
             pass  # What was kept by another version is made again.
     page_shape, layers = _read(job, record, reader, progress)
     sheet = trace(layers, page_shape, bodies=bodies, mends=mends, progress=progress)
-    sheet = name_proposals(sheet, _lettering(job, record, layers, f"{reader} {letters}", progress))
+    if early is not None:
+        early(sheet)
+    lines = _lettering(job, record, layers, f"{reader} {letters}", progress)
+    sheet = with_lettering(name_proposals(sheet, lines), lines)
     keep_trace(job, record.number, key, to_bytes(sheet))
     return sheet
 

@@ -43,6 +43,7 @@ def deeds_of(window: DeskWindow) -> dict[str, Callable[[], object]]:
         "previous_proposal": lambda: window.walking.step(-1),
         "yes": window.walking.yes,
         "no": window.walking.no,
+        "turn_ends": tagging.turn_ends,
         "all_like_it": window.walking.all_like_it,
         "box": tagging.begin_box,
         "contacts": window.contacts.open,

@@ -23,7 +23,7 @@ from tracer.desk import words
 from tracer.desk.lighting import Lighting
 from tracer.desk.pyramid import halvings
 from tracer.desk.state import State, turn_to, with_setting
-from tracer.desk.work import Work
+from tracer.desk.work import Watch, Work
 from tracer.errors import Cancelled, TracerError
 from tracer.job import edits
 from tracer.job.choices import current_meter, current_setting
@@ -72,8 +72,11 @@ class Desk(QObject):
     state_changed : (old, new) `State`.
     page_ready : a sheet's pixels can be shown; carries its number.
     told : a passing sentence.
+    lit : a sheet's conductors and proposals are there, while the rest is still worked out.
     failed : a `TracerError` to be shown.
     """
+
+    lit = pyqtSignal()
 
     opened = pyqtSignal()
     changed = pyqtSignal()
@@ -91,6 +94,8 @@ class Desk(QObject):
         self.state = State()
         self._pages: dict[int, tuple[SheetRecord, Levels]] = {}
         self._once_more = False
+        self._early: dict[int, Lighting] = {}
+        self.work.piece.connect(self._take_early)
         self._offered: tuple[TracedSheet, _Boxes, _Boxes, tuple[Proposal, ...]] | None = None
 
     # -- the job -------------------------------------------------------------------------------------
@@ -112,7 +117,7 @@ class Desk(QObject):
         self._once_more = False
         if self.job is not None:
             self.job.close()
-        self.job, self.laid, self._pages, self.state = None, None, {}, State()
+        self.job, self.laid, self._pages, self._early, self.state = None, None, {}, {}, State()
         self.opened.emit()
 
     def close(self) -> None:
@@ -177,15 +182,19 @@ class Desk(QObject):
 
         path, before = job.path, self.laid
 
-        def make(progress: Progress) -> Laid:
+        def make(progress: Watch) -> Laid:
+            def early(number: int, sheet: TracedSheet) -> None:
+                if before is None:
+                    progress.hand_over((path, number, Lighting(sheet)))
+
             # A handle of its own: what is edited meanwhile is followed by the next laying out.
             with open_job(path) as own:
-                bench = assemble(own, progress)
+                bench = assemble(own, progress, early=early)
                 stands = standing(own, bench, current_meter(own))
             return Laid(bench, stands, _lightings(bench, before), MappingProxyType(dict(stands.proof.tints)))
 
         def show(laid: Laid) -> None:
-            self.laid = laid
+            self.laid, self._early = laid, {}
             if self._once_more:
                 self._once_more = False
                 self.lay_out()
@@ -196,6 +205,12 @@ class Desk(QObject):
             self.fail(error)
 
         self.work.run(LAY_OUT, make, show, fail)
+
+    def _take_early(self, key: str, piece: tuple[Path, int, Lighting]) -> None:
+        path, number, lighting = piece
+        if key == LAY_OUT and self.laid is None and self.job is not None and self.job.path == path:
+            self._early[number] = lighting
+            self.lit.emit()
 
     def edit(self, function: Callable[[Job], _Answer], *, lay_out: bool = True) -> _Answer | None:
         """Make an edit; a refusal is told by `failed` and None returned."""
@@ -246,7 +261,8 @@ class Desk(QObject):
     @property
     def lighting(self) -> Lighting | None:
         """The conductors of the sheet in view, once it was read."""
-        return None if self.laid is None else self.laid.lightings.get(self.state.sheet)
+        known = self._early if self.laid is None else self.laid.lightings
+        return known.get(self.state.sheet)
 
     def tags_in_view(self) -> tuple[Tag, ...]:
         """Return the confirmed parts of the sheet in view."""

@@ -24,11 +24,16 @@ __all__ = [
     "from_tag",
     "next_reference",
     "to_tag",
+    "turned",
     "usual_names",
+    "whole_name",
     "with_kind",
 ]
 
 Box = tuple[int, int, int, int]
+
+PIN = "/"
+"""What parts an electrode from its pin; an end of which the pin alone is known begins with it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +63,12 @@ class Draft:
 def from_proposal(proposal: Proposal, sheet: int, taken: Iterable[str]) -> Draft:
     """Return the draft that a proposal suggests."""
     own = kinds()[proposal.kind].style in (TerminalStyle.FIXED, TerminalStyle.NUMBERED)
-    terminals = tuple(TagTerminal(t.name if own else "", t.x, t.y) for t in proposal.terminals)
+    terminals = tuple(
+        TagTerminal(t.name if own or t.name.startswith(PIN) else "", t.x, t.y) for t in proposal.terminals
+    )
     reference = proposal.reference or next_reference(proposal.kind, taken)
+    if proposal.kind == "label" and proposal.value:
+        reference = _free_label(proposal.value, taken)
     draft = Draft(
         sheet,
         proposal.box,
@@ -115,6 +124,11 @@ def to_tag(draft: Draft) -> Tag:
         raise BadConfirmation(
             f"{draft.reference!r} is no reference. Every part needs one, without spaces, such as R12."
         )
+    bare = next((end.name for end in draft.terminals if end.name.startswith(PIN)), None)
+    if bare is not None:
+        raise BadConfirmation(
+            f"{reference}: write which electrode stands on pin {bare[1:]}, such as a{bare}."
+        )
     fault = kind.fault_of_terminals([terminal.name for terminal in draft.terminals])
     if fault:
         raise BadConfirmation(f"{reference}: {fault}.")
@@ -166,6 +180,51 @@ def named(terminals: Sequence[TagTerminal], kind: Kind) -> tuple[TagTerminal, ..
             name = str(number)
         result.append(replace(terminal, name=name))
     return tuple(result)
+
+
+def turned(draft: Draft) -> Draft:
+    """Return the draft with its two ends the other way round; a capacitor's go from bare to polar first.
+
+    Examples
+    --------
+    >>> ends = (TagTerminal("1", 0, 9), TagTerminal("2", 0, 0))
+    >>> bare = Draft(1, (0, 0, 9, 9), "capacitor", "C1", terminals=ends)
+    >>> [[end.name for end in d.terminals] for d in (turned(bare), turned(turned(bare)))]
+    [['-', '+'], ['+', '-']]
+    """
+    names = [end.name for end in draft.terminals]
+    if len(names) != 2 or kinds()[draft.kind].style is not TerminalStyle.FIXED:
+        return draft
+    if set(names) == {"1", "2"} and draft.kind == "capacitor":
+        first = min(range(2), key=lambda n: (draft.terminals[n].y, draft.terminals[n].x))
+        names = ["-", "-"]
+        names[first] = "+"
+    else:
+        names.reverse()
+    ends = zip(draft.terminals, names, strict=True)
+    return replace(draft, terminals=tuple(replace(end, name=name) for end, name in ends))
+
+
+def whole_name(text: str, kind: Kind, others: Iterable[str]) -> str:
+    """Return an end's name written out: a winding's next end, or the only usual name that begins so.
+
+    Examples
+    --------
+    >>> whole_name("pri", kinds()["transformer"], ["pri.1", "sec.1"])
+    'pri.2'
+    >>> whole_name("s", kinds()["jack"], ["tip"])
+    'sleeve'
+    """
+    text, others = text.strip(), list(others)
+    if not text or text in others:
+        return text
+    if kind.style is TerminalStyle.WINDINGS:
+        numbers = [
+            int(n) for w, _, n in (name.partition(".") for name in others) if w == text and n.isdecimal()
+        ]
+        return text if "." in text else f"{text}.{max(numbers, default=0) + 1}"
+    begun = [name for name in usual_names(kind) if name.startswith(text.casefold()) and name not in others]
+    return begun[0] if kind.style is TerminalStyle.NAMED and len(begun) == 1 else text
 
 
 def usual_names(kind: Kind) -> tuple[str, ...]:
@@ -221,6 +280,14 @@ def entering(sheet: TracedSheet, box: Box) -> tuple[tuple[float, float], ...]:
             kept.append(place)
     wide = (x1 - x0) >= (y1 - y0)
     return tuple(sorted(kept, key=lambda p: p if wide else (p[1], p[0])))
+
+
+def _free_label(name: str, taken: Iterable[str]) -> str:
+    """Return the first free reference of a label that carries `name`."""
+    used, number = {reference.upper() for reference in taken}, 1
+    while f"{name}@{number}".upper() in used:
+        number += 1
+    return f"{name}@{number}"
 
 
 def _on_edge(a: NDArray[np.float32], b: NDArray[np.float32], box: Box) -> tuple[float, float]:

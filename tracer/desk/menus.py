@@ -61,6 +61,7 @@ ENTRIES: tuple[Entry, ...] = (
     Entry("previous_proposal", _P, words.DO_PREVIOUS_PROPOSAL, ("Shift+P",)),
     Entry("yes", _P, words.DO_YES, ("Y",)),
     Entry("no", _P, words.DO_NO, ("X",)),
+    Entry("turn_ends", _P, words.DO_TURN_ENDS, ("T",)),
     Entry("all_like_it", _P, words.DO_ALL_LIKE_IT, ("A",)),
     Entry("box", _P, words.DO_BOX, ("B",), line_before=True),
     Entry("edit_part", _P, words.DO_EDIT_PART, ("Return", "E"), on_sheet=True),

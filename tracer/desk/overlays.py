@@ -75,6 +75,7 @@ class Overlays(QObject):
         desk.changed.connect(self.refresh)
         desk.laid_out.connect(self._laid_out)
         desk.opened.connect(self.refresh)
+        desk.lit.connect(self.refresh)
         measuring.changed.connect(self._follow_path)
         measuring.carried.connect(self._remember)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import os
 from collections import Counter
 from collections.abc import Iterable, Mapping
@@ -11,10 +12,14 @@ from pathlib import Path
 
 from platformdirs import user_data_path
 
-from tracer.desk.draft import Draft
-from tracer.job.records import TagTerminal
+from tracer.desk.draft import PIN, Draft
+from tracer.job.records import Tag, TagTerminal
 
-__all__ = ["Pins", "keep_pins", "kept_pins", "with_pins"]
+__all__ = ["Pins", "keep_pins", "kept_pins", "with_ends_alike", "with_pins"]
+
+ALIKE = 0.2
+"""How far ends may stand apart within their boxes, as a share of the box, to be drawn alike."""
+
 
 Pins = Mapping[str, str]
 """Pin to electrode, as ``{"6": "a", "4": "h", "5": "h"}``: an electrode may have several pins."""
@@ -75,9 +80,63 @@ def with_pins(draft: Draft, pins: Pins) -> Draft:
         return draft
     several = Counter(pins.values())
     whole = {pin: f"{electrode}/{pin}" for pin, electrode in pins.items()}
+    whole |= {PIN + pin: f"{electrode}/{pin}" for pin, electrode in pins.items()}
     whole |= {electrode: f"{electrode}/{pin}" for pin, electrode in pins.items() if several[electrode] == 1}
     ends = tuple(replace(end, name=whole.get(end.name.strip(), end.name)) for end in draft.terminals)
     return replace(draft, terminals=ends)
+
+
+def with_ends_alike(draft: Draft, tags: Iterable[Tag]) -> Draft:
+    """Return the draft of a valve with electrodes named as on the last valve drawn like it.
+
+    Two are drawn alike where as many ends stand at the same places of their boxes. A pin that was read
+    beside an end stays, and so does an end that has its electrode. A person is to confirm the whole.
+
+    Examples
+    --------
+    >>> ends = (TagTerminal("a/7", 5, 0), TagTerminal("k/3", 5, 10))
+    >>> known = Tag(1, (0, 0, 10, 10), "valve", "V3", None, ends)
+    >>> bare = (TagTerminal("/1", 105, 1), TagTerminal("/8", 105, 9))
+    >>> draft = Draft(1, (100, 0, 110, 10), "valve", "V4", terminals=bare)
+    >>> [end.name for end in with_ends_alike(draft, [known]).terminals]
+    ['a/1', 'k/8']
+    """
+    if draft.kind != "valve" or all(end.name and not end.name.startswith(PIN) for end in draft.terminals):
+        return draft
+    for tag in reversed([tag for tag in tags if tag.kind == "valve"]):
+        pairs = _paired(draft, tag)
+        if pairs is None:
+            continue
+        ends = []
+        for end, other in zip(draft.terminals, pairs, strict=True):
+            electrode, _, pin = other.name.partition(PIN)
+            read = end.name.startswith(PIN)
+            name = (
+                electrode + end.name if read else end.name or (f"{electrode}{PIN}{pin}" if pin else electrode)
+            )
+            ends.append(replace(end, name=name))
+        return replace(draft, terminals=tuple(ends))
+    return draft
+
+
+def _paired(draft: Draft, tag: Tag) -> tuple[TagTerminal, ...] | None:
+    """Return the ends of `tag` in the order of the draft's, or None where the two are not drawn alike."""
+    if len(draft.terminals) != len(tag.terminals) or not draft.terminals:
+        return None
+    left = list(tag.terminals)
+    found = []
+    for end in draft.terminals:
+        x, y = _within(draft.box, end)
+        near = min(left, key=lambda other: math.dist((x, y), _within(tag.box, other)))
+        if math.dist((x, y), _within(tag.box, near)) > ALIKE:
+            return None
+        left.remove(near)
+        found.append(near)
+    return tuple(found)
+
+
+def _within(box: tuple[int, int, int, int], end: TagTerminal) -> tuple[float, float]:
+    return (end.x - box[0]) / max(1, box[2] - box[0]), (end.y - box[1]) / max(1, box[3] - box[1])
 
 
 def _key(valve_type: str | None) -> str:

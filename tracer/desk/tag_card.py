@@ -24,11 +24,15 @@ from PyQt6.QtWidgets import (
 from tracer.circuit.kinds import kinds
 from tracer.desk import words
 from tracer.desk.colours import Look, controls
-from tracer.desk.draft import Draft, named, usual_names
+from tracer.desk.draft import Draft, named, usual_names, whole_name
+from tracer.desk.end_field import EndField
 from tracer.desk.pinning import kept_pins
 from tracer.job.records import TagTerminal
 
-__all__ = ["TagCard"]
+__all__ = ["VALUED", "TagCard"]
+
+VALUED = frozenset({"ohm", "farad"})
+"""Units of the values that every sheet prints and an expectation needs."""
 
 
 class TagCard(QFrame):
@@ -62,7 +66,7 @@ class TagCard(QFrame):
         self.tolerance = QLineEdit(self)
         self.options = QLineEdit(self)
         self.options.setPlaceholderText(words.PART_OPTIONS_HINT)
-        self._ends: list[QLineEdit] = []
+        self._ends: list[EndField] = []
         self._naming: int | None = None
         self._form = QFormLayout()
         self._form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
@@ -208,10 +212,23 @@ class TagCard(QFrame):
 
     def take_keys(self) -> None:
         """Let the next keys go to the first field that is still empty, or to the reference."""
-        empty = [field for field in (self.reference, *self._ends) if not field.text().strip()]
-        field = empty[0] if empty else self.reference
-        field.setFocus()
-        field.selectAll()
+        unnamed = next((end for end in self._ends if not end.is_whole), None)
+        if unnamed is not None and self.reference.text().strip():
+            unnamed.take()
+            return
+        self.reference.setFocus()
+        self.reference.selectAll()
+
+    def take_value(self) -> None:
+        """Let the next keys go to the value."""
+        self.value.setFocus()
+        self.value.selectAll()
+
+    @property
+    def lacks_value(self) -> bool:
+        """Whether a value is still to be written for a kind that the arithmetic needs one of."""
+        kind = kinds().get(self.kind.currentText().strip())
+        return kind is not None and kind.unit in VALUED and not self.value.text().strip()
 
     def say_keys(self, text: str) -> None:
         """Say which keys do what."""
@@ -281,7 +298,8 @@ class TagCard(QFrame):
         for terminal in terminals:
             conductor = self._conductor_of(terminal)
             where = words.PART_NO_CONDUCTOR if conductor is None else words.PART_ON.format(number=conductor)
-            edit = QLineEdit(terminal.name, self)
+            edit = EndField(terminal.name, self)
+            edit.editingFinished.connect(lambda edit=edit: self._write_out(edit))
             edit.setAccessibleName(f"{words.PART_TERMINALS}: {where}")
             edit.setPlaceholderText(usual[0] if usual else "")
             edit.setCompleter(QCompleter(self._names, edit))
@@ -301,6 +319,13 @@ class TagCard(QFrame):
             before = edit
         QWidget.setTabOrder(before, self.confirm)
 
+    def _write_out(self, edit: EndField) -> None:
+        """Write a name out of which only the beginning was typed."""
+        kind = kinds().get(self.kind.currentText().strip())
+        if kind is not None and edit in self._ends:
+            others = [other.text().strip() for other in self._ends if other is not edit]
+            edit.setText(whole_name(edit.text(), kind, others))
+
     def _add_end(self) -> None:
         draft = self.draft
         if draft is None:
@@ -314,6 +339,8 @@ class TagCard(QFrame):
         self.resized.emit()
 
     def _confirm(self) -> None:
+        for edit in self._ends:
+            self._write_out(edit)
         self.confirmed.emit(self.draft)
 
     def eventFilter(self, a0: QObject | None, a1: QEvent | None) -> bool:

@@ -10,14 +10,15 @@ from PyQt6.QtCore import QObject, QPoint, QRectF, pyqtSignal
 
 from tracer.desk import words
 from tracer.desk.desk import Desk
-from tracer.desk.draft import Draft, from_box, from_proposal, from_tag, to_tag, with_kind
-from tracer.desk.pinning import keep_pins, kept_pins, with_pins
+from tracer.desk.draft import Draft, from_box, from_proposal, from_tag, to_tag, turned, with_kind
+from tracer.desk.pinning import keep_pins, kept_pins, with_ends_alike, with_pins
 from tracer.desk.sheet_view import SheetView
 from tracer.desk.state import Hand
+from tracer.desk.supplies import confirm_tags
 from tracer.desk.tag_card import TagCard
 from tracer.errors import TracerError
 from tracer.job.records import Tag, TagTerminal
-from tracer.job.tags import add_tag, change_tag, remove_tag, tags
+from tracer.job.tags import change_tag, remove_tag, tags
 from tracer.trace.sheet import Proposal
 
 __all__ = ["Tagging"]
@@ -56,20 +57,39 @@ class Tagging(QObject):
         """Ask whether a proposal is right; the sheet keeps the keys where the card does not take them."""
         self._desk.pick(tag=None)
         self._proposal = proposal
+        stored = tags(self._desk.job) if self._desk.job is not None else ()
         draft = from_proposal(proposal, self._desk.state.sheet, self._taken())
+        draft = with_ends_alike(with_pins(draft, kept_pins(draft.value)), stored)
         self._ask(draft, fresh=takes_keys)
-        self.card.say_keys(words.PART_KEYS if takes_keys else words.WALK_KEYS)
+        if not takes_keys:
+            self.card.say_keys(words.WALK_KEYS.format(count=self._like(proposal)))
 
     def asked_proposal(self) -> Proposal | None:
         """Return the proposal that the card asks about."""
         draft = self.card.draft if self.card.isVisible() else None
         return self._proposal if draft is not None and draft.proposal is not None else None
 
+    def _like(self, asked: Proposal) -> int:
+        return sum(p.kind == asked.kind and p.score >= asked.score for p in self._desk.proposals_in_view())
+
     def confirm(self) -> None:
-        """Confirm what the card asks, as it stands there."""
+        """Confirm what the card asks, as it stands there; an unknown value is asked for first."""
+        draft = self.card.draft if self.card.isVisible() else None
+        if draft is None:
+            return
+        if self.card.lacks_value:
+            self.card.say(words.PART_NO_VALUE)
+            self.card.take_value()
+            self._follow()
+        else:
+            self._confirm(draft)
+
+    def turn_ends(self) -> None:
+        """Turn the ends of what the card asks about round."""
         draft = self.card.draft if self.card.isVisible() else None
         if draft is not None:
-            self._confirm(draft)
+            self._ask(turned(draft), fresh=False)
+            self.card.say_keys(words.TURN_KEYS)
 
     def begin_box(self) -> None:
         """Let the next drag draw a box."""
@@ -127,7 +147,7 @@ class Tagging(QObject):
             self._follow()
             return
         if tag.id is None:
-            stored = self._desk.edit(lambda job: add_tag(job, tag))
+            stored = self._desk.edit(lambda job: confirm_tags(job, [tag]))
             if stored is None:
                 return
         else:

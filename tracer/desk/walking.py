@@ -7,28 +7,27 @@ from dataclasses import replace
 
 from PyQt6.QtCore import QObject
 
-from tracer.bench.offered import reading_order
+from tracer.bench.offered import walking_order
+from tracer.circuit.kinds import kinds
 from tracer.desk import words
 from tracer.desk.desk import Desk
 from tracer.desk.draft import from_proposal, next_reference, to_tag
 from tracer.desk.sheet_view import SheetView
+from tracer.desk.supplies import confirm_tags
+from tracer.desk.tag_card import VALUED
 from tracer.desk.tagging import Tagging
 from tracer.desk.viewpoint import Viewpoint
 from tracer.errors import TracerError
 from tracer.job.dismissals import dismiss
-from tracer.job.edits import perform
 from tracer.job.file import Job, transaction
 from tracer.job.records import Dismissal, Tag
-from tracer.job.tags import tag_changes, tags
+from tracer.job.tags import tags
 from tracer.trace.sheet import Proposal
 
 __all__ = ["Walking", "tags_of"]
 
-TOLD, ROOMY = 64.0, 0.3
-"""How long a part must be on the screen to be told at a glance, px, and how much of the view it may take."""
-
-LONG = 150.0
-"""How long it is shown where it was shorter or took more, px."""
+TELLING_STROKE, ROOMY = 4.5, 0.45
+"""Screen px that a stroke has for a part to be told at a glance, and how much of the view a part may take."""
 
 
 class Walking(QObject):
@@ -41,7 +40,7 @@ class Walking(QObject):
         tagging.answered.connect(self._go_on)
 
     def step(self, by: int = 1) -> None:
-        """Show the next proposal in reading order, or the one before."""
+        """Show the next proposal, kind by kind and the least sure first, or the one before."""
         left = self._desk.proposals_in_view()
         if not left:
             self._at = None
@@ -49,7 +48,7 @@ class Walking(QObject):
             self._desk.told.emit(words.NO_MORE_PROPOSALS)
             return
         here = self._tagging.asked_proposal() or self._at
-        ordered = reading_order({p.box: p for p in (*left, *((here,) if here else ()))}.values())
+        ordered = walking_order({p.box: p for p in (*left, *((here,) if here else ()))}.values())
         at = next((n for n, p in enumerate(ordered) if here is not None and p.box == here.box), None)
         boxes = {p.box for p in left}
         places = range(len(ordered)) if at is None else range(at + 1, at + 1 + len(ordered))
@@ -100,11 +99,14 @@ class Walking(QObject):
     def _show(self, proposal: Proposal) -> None:
         self._at = proposal
         x0, y0, x1, y1 = proposal.box
-        side, least = max(x1 - x0, y1 - y0), min(self._view.glass)
-        if not TOLD <= side * self._view.view.scale <= max(LONG, ROOMY * least):
-            self._view.look_from(Viewpoint((x0 + x1) / 2, (y0 + y1) / 2, LONG / side))
-        else:
+        lighting = self._desk.lighting
+        stroke = lighting.sheet.stroke if lighting is not None else 3.0
+        # One scale for all parts that have room in it: the eye need not find its way anew at each step.
+        scale = min(TELLING_STROKE / stroke, ROOMY * min(self._view.glass) / max(x1 - x0, y1 - y0))
+        if 0.6 < self._view.view.scale / scale < 1.7:
             self._view.bring_up((x0 + x1) / 2, (y0 + y1) / 2)
+        else:
+            self._view.look_from(Viewpoint((x0 + x1) / 2, (y0 + y1) / 2, scale))
         self._tagging.open_proposal(proposal, takes_keys=False)
         self._view.setFocus()
 
@@ -129,8 +131,12 @@ def tags_of(proposals: Iterable[Proposal], sheet: int, taken: Iterable[str]) -> 
     made = []
     for proposal in proposals:
         own = proposal.reference is not None and first.get(proposal.reference.upper()) is proposal
+        if kinds()[proposal.kind].unit in VALUED and not proposal.value:
+            continue
         draft = from_proposal(proposal, sheet, used)
         reference = draft.reference if own else next_reference(proposal.kind, used)
+        if draft.kind == "label":
+            reference = draft.reference
         try:
             made.append(to_tag(replace(draft, reference=reference)))
         except TracerError:
@@ -145,7 +151,7 @@ def _confirm_all(job: Job, like: Iterable[Proposal], sheet: int, asked: Proposal
         made = tags_of(like, sheet, [tag.reference for tag in tags(job)])
         if made:
             said = words.SAID_ALL.format(count=len(made), kind=asked.kind, share=round(100 * asked.score))
-            perform(job, said, tag_changes(job, made))
+            confirm_tags(job, made, said)
     return len(made)
 
 

@@ -6,7 +6,7 @@ import threading
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Protocol
 
 from PyQt6 import sip
 from PyQt6.QtCore import QObject, pyqtSignal
@@ -14,9 +14,17 @@ from PyQt6.QtCore import QObject, pyqtSignal
 from tracer.errors import Cancelled, TracerError
 from tracer.progress import Progress
 
-__all__ = ["Work"]
+__all__ = ["Watch", "Work"]
 
-Function = Callable[[Progress], Any]
+
+class Watch(Progress, Protocol):
+    """Watches a piece of work, and takes what it has before its end."""
+
+    def hand_over(self, piece: object) -> None:
+        """Take a piece of the result."""
+
+
+Function = Callable[[Watch], Any]
 Done = Callable[[Any], None]
 Failed = Callable[[Exception], None]
 
@@ -39,6 +47,7 @@ class _Task:
     done: Done
     failed: Failed
     tell: Callable[[str, str, float], None]
+    give: Callable[[str, object], None]
     writes: bool = False
     stop: threading.Event = field(default_factory=threading.Event)
     over: threading.Event = field(default_factory=threading.Event)
@@ -54,6 +63,10 @@ class _Task:
     def cancelled(self) -> bool:
         return self.stop.is_set()
 
+    def hand_over(self, piece: object) -> None:
+        if not self.stop.is_set():
+            self.give(self.key, piece)
+
 
 class Work(QObject):
     """Runs functions that take a `Progress`, one a key at a time.
@@ -61,8 +74,11 @@ class Work(QObject):
     New work under a key stops the work before it under the same key, whose end is then never told. The
     threads end with the program: only work that `writes` is waited for on closing.
 
-    Signals: `stage` (key, a few words, share 0 to 1) and `idle` when nothing is left to do.
+    Signals: `stage` (key, a few words, share 0 to 1), `piece` (key, what the work handed over before its end)
+    and `idle` when nothing is left to do.
     """
+
+    piece = pyqtSignal(str, object)
 
     stage = pyqtSignal(str, str, float)
     idle = pyqtSignal()
@@ -90,7 +106,7 @@ class Work(QObject):
         `writes` says that it writes a file or the job, so that closing waits for it.
         """
         self.stop(key)
-        task = _Task(key, function, done, failed, self._tell, writes)
+        task = _Task(key, function, done, failed, self._tell, self._give, writes)
         self._tasks[key] = task
         if writes:
             self._writing = [*(each for each in self._writing if not each.over.is_set()), task]
@@ -120,6 +136,10 @@ class Work(QObject):
     def _tell(self, key: str, stage: str, share: float) -> None:
         if not sip.isdeleted(self):
             self.stage.emit(key, stage, share)
+
+    def _give(self, key: str, piece: object) -> None:
+        if not sip.isdeleted(self):
+            self.piece.emit(key, piece)
 
     def _perform(self, task: _Task) -> None:
         result, error = None, None
