@@ -3,6 +3,7 @@
 import subprocess
 import sys
 from collections import defaultdict
+from dataclasses import replace
 
 import cv2
 import numpy as np
@@ -10,6 +11,8 @@ import pytest
 
 from tracer.training.classes import BODY, CROSSING, DOT, KIND_CELL, KIND_NAMES, LETTERING, WIRE
 from tracer.training.layout import draw_sheet
+from tracer.training.layout.ways import Contact, Ways
+from tracer.training.legible import legible
 from tracer.training.moving import Skew
 from tracer.training.sheet import SheetDrawing, SheetStyle
 from tracer.training.spoil import LEVELS, spoil
@@ -147,6 +150,65 @@ def test_skew_and_its_inverse() -> None:
 def test_an_unknown_level_is_refused() -> None:
     with pytest.raises(ValueError, match="level 7"):
         spoil(draw_sheet(1, 128, 128), 7, 0)
+
+
+def test_ink_that_has_gone_takes_its_truth_along() -> None:
+    clean = grid_of_parts().finish()
+    bare = clean.image.copy()
+    bare[:, 120:185] = 255  # most of the wire between the resistors
+    bare[60:140, 250:320] = 255  # and the right one
+    left = legible(clean, replace(clean, image=bare))
+    assert [part.reference for part in left.parts] == ["R1"]
+    assert {len(each.ends) for each in clean.conductors} == {0, 2}
+    assert {len(each.ends) for each in left.conductors} == {0}
+    same = legible(clean, clean)
+    assert [each.ends for each in same.conductors] == [each.ends for each in clean.conductors]
+    nicked = clean.image.copy()
+    nicked[:, 150:160] = 255  # a break that an eye bridges
+    assert len(legible(clean, replace(clean, image=nicked)).conductors) == len(clean.conductors)
+
+
+def test_wires_keep_so_far_apart_that_an_eye_can_tell_them() -> None:
+    ways = Ways(stroke=3.0, wobble=0.0, dot=1.6)
+    ways.add_wire([(50, 100), (250, 100)], 3.0)
+    assert ways.contacts([(150, 40), (150, 160)], 3.0) == [Contact(150, 100, True, width=3.0)]
+    assert ways.contacts([(150, 40), (150, 100)], 3.0) == [Contact(150, 100, False, inner=True)]
+    assert ways.contacts([(250, 100), (250, 160)], 3.0) == [Contact(250, 100, False)]
+    assert ways.contacts([(150, 40), (150, 80)], 3.0) == []
+    assert ways.contacts([(150, 40), (150, 96)], 3.0) is None  # stops just short
+    assert ways.contacts([(150, 40), (150, 106)], 3.0) is None  # runs on just past
+    assert ways.contacts([(242, 40), (242, 160)], 3.0) is None  # crosses too near the end
+    assert ways.contacts([(60, 105), (200, 105)], 3.0) is None  # too near beside it
+    assert ways.contacts([(200, 100), (300, 100)], 3.0) is None  # on top of it
+    assert ways.contacts([(265, 100), (300, 100)], 3.0) is None  # seems to go on from it
+    ways.add_body(np.array([(140, 60), (160, 60), (160, 80), (140, 80)], dtype=np.float64), [(150, 60)])
+    assert ways.contacts([(163, 40), (163, 160)], 3.0) is None  # grazes the body
+    assert ways.contacts([(150, 60), (150, 30)], 3.0) == []  # leaves its terminal
+    ways.add_rule([(20, 20), (280, 20)], 3.0)
+    assert ways.contacts([(100, 10), (100, 60)], 3.0) is None  # a ruled line joins nothing
+
+
+@pytest.mark.parametrize("manner", ["disc", "ring", "blot"])
+def test_every_manner_of_dot_joins(manner: str) -> None:
+    sheet = SheetDrawing(200, 200, SheetStyle(dot_radius=2.2, dot_manner=manner), seed=3)
+    sheet.wire([(20, 100), (180, 100)])
+    sheet.wire([(100, 20), (100, 180)])
+    sheet.dot(100, 100)
+    truth = sheet.finish()
+    assert len(truth.conductors) == 1
+    assert not truth.crossings
+    assert (truth.classes[97:104, 97:104] == DOT).all()
+    assert (truth.image[98:103, 90:111] < 128).any()
+
+
+def test_a_stem_that_runs_on_past_the_bar_still_joins() -> None:
+    sheet = SheetDrawing(200, 200, SheetStyle(stroke=3.0), seed=3)
+    sheet.wire([(20, 100), (180, 100)])
+    sheet.wire([(100, 20), (100, 100)], over=(0.0, 5.0))
+    truth = sheet.finish()
+    assert len(truth.conductors) == 1
+    assert truth.classes[105, 100] == WIRE
+    assert truth.image[105, 100] < 128
 
 
 def test_same_seed_same_sheet() -> None:

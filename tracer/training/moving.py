@@ -98,7 +98,8 @@ def _move_conductor(conductor: Conductor, skew: Skew) -> Conductor:
     for end in conductor.ends:
         ((x, y),) = skew.move(np.array([(end.x, end.y)]))
         ends.append(replace(end, x=float(x), y=float(y)))
-    return replace(conductor, ends=tuple(ends), points=skew.move(conductor.points))
+    points, track = skew.move(conductor.points), skew.move(conductor.track)
+    return replace(conductor, ends=tuple(ends), points=points, track=track)
 
 
 def _resample(

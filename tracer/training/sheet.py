@@ -51,6 +51,8 @@ class SheetStyle:
         How wires pass: ``"plain"``, ``"hop"`` or ``"gap"``.
     dot_radius : float
         Radius of a junction dot, in strokes.
+    dot_manner : str
+        ``"disc"``, ``"ring"`` (an open loop round the join) or ``"blot"`` (a fat, uneven disc).
     gap : float
         Half the break in the under-wire, or a hop's radius, in strokes.
     hand : Hand
@@ -62,6 +64,7 @@ class SheetStyle:
     text_height: float = 15.0
     crossing: str = "plain"
     dot_radius: float = 1.6
+    dot_manner: str = "disc"
     gap: float = 2.2
     hand: Hand = field(default_factory=Hand)
     lettering: Lettering = field(default_factory=Lettering)

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFilter
 
+from tracer.training.legible import legible
 from tracer.training.moving import Skew, move_sheet
 from tracer.training.truth import SheetTruth
 
@@ -53,7 +54,7 @@ def spoil(sheet: SheetTruth, level: int, seed: int) -> SheetTruth:
     moved = move_sheet(sheet, skew)
     page = moved.image.astype(np.float64)
     page = {1: _office_scan, 2: _photocopy, 3: _poor_photocopy}[level](page, sheet.stroke, rng)
-    return replace(moved, image=np.clip(page, 0, 255).astype(np.uint8))
+    return legible(moved, replace(moved, image=np.clip(page, 0, 255).astype(np.uint8)))
 
 
 def _blur(page: Grey, radius: float) -> Grey:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -77,11 +77,14 @@ class Conductor:
         The terminals it reaches; a frame or a ruled table has none.
     points : (n, 2) float64
         Points along its wires, px, clear of joins, crossings and bodies where the wire is long enough.
+    track : (m, 2) float64
+        All along its wires, px, a stroke apart or less; from wire to wire it jumps.
     """
 
     number: int
     ends: tuple[ConductorEnd, ...]
     points: Points
+    track: Points = field(default_factory=lambda: np.zeros((0, 2)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from tracer.training.canvas import Canvas, Warp
-from tracer.training.classes import KIND_NAMES, WIRE
+from tracer.training.classes import DOT, KIND_NAMES, WIRE
 from tracer.training.strokes import Points, arc
 from tracer.training.truth import Conductor, ConductorEnd, CrossingMark, DrawnPart, PartTerminal, SheetTruth
 from tracer.training.wiring import Groups, Meeting, Wire, meetings, touching
@@ -43,7 +43,7 @@ def draw_wires(
     styles = [_style_of(meeting, passing, style.crossing) for meeting in crossings]
     _draw_pieces(canvas, wires, met, crossings, styles, dots, style)
     for x, y, radius in dots:
-        canvas.dot(x, y, radius)
+        _draw_dot(canvas, x, y, radius, style, rng)
     image, classes, kinds = canvas.finish()
     roots = sorted({groups.find(number) for number in range(len(wires))})
     number_of = {root: index + 1 for index, root in enumerate(roots)}
@@ -60,9 +60,11 @@ def draw_wires(
         Conductor(
             number_of[root],
             tuple(_move_end(end, warp) for end in ends[root]),
-            warp(_sample([wire for index, wire in enumerate(wires) if groups.find(index) == root], met)),
+            warp(_sample(own, met)),
+            warp(_track(own, style.stroke)),
         )
         for root in roots
+        for own in [[wire for index, wire in enumerate(wires) if groups.find(index) == root]]
     )
     return SheetTruth(
         image, classes, kinds, KIND_NAMES, style.stroke, conductors,
@@ -183,6 +185,26 @@ def _draw_crossing(
         )
 
 
+def _draw_dot(
+    canvas: Canvas, x: float, y: float, radius: float, style: SheetStyle, rng: np.random.Generator
+) -> None:
+    """Mark a join with a disc, or as a free hand does: an open ring, an uneven blot."""
+    if style.dot_manner == "disc" or rng.random() < 0.15:
+        canvas.dot(x, y, radius)
+        return
+    angles = np.linspace(0.0, 2 * np.pi, 13)
+    uneven = np.exp(rng.normal(0.0, 0.1 if style.dot_manner == "ring" else 0.2, 12))
+    reach = radius * np.append(uneven, uneven[0])
+    rim = np.stack([x + reach * np.cos(angles), y + reach * np.sin(angles)], 1)
+    if style.dot_manner == "blot":
+        canvas.fill(rim, DOT)
+        return
+    if rng.random() < 0.4:
+        canvas.fill(rim, DOT, paper=True)
+    canvas.mark(rim, DOT)
+    canvas.stroke(rim, style.stroke * float(rng.uniform(0.7, 1.1)), DOT)
+
+
 def _room(
     met: list[Meeting], wires: list[Wire], dots: list[tuple[float, float, float]], stroke: float
 ) -> dict[Meeting, float]:
@@ -232,6 +254,16 @@ def _sample(wires: list[Wire], met: list[Meeting]) -> Points:
                 spots = spots[np.argsort(-away)]
             points += [spots[0], *spots[1 : 1 + int(length > 200)]]
     return np.array(points, dtype=np.float64).reshape(-1, 2)
+
+
+def _track(wires: list[Wire], step: float) -> Points:
+    """Points all along `wires`, at most `step` px apart."""
+    pieces = []
+    for wire in wires:
+        for start, end in zip(wire.points[:-1], wire.points[1:], strict=True):
+            count = int(np.hypot(*(end - start)) / step) + 2
+            pieces.append(start + np.linspace(0.0, 1.0, count)[:, None] * (end - start))
+    return np.concatenate(pieces)
 
 
 def _move_part(part: DrawnPart, warp: Warp) -> DrawnPart:

@@ -81,12 +81,15 @@ def random_style(rng: np.random.Generator, stroke: float) -> SheetStyle:
         )
     else:
         lettering = Lettering(face=str(rng.choice(printed_faces())))
+    manner = str(rng.choice(["disc"] * 7 + ["ring"] + ["blot"] * 2)) if freehand else "disc"
+    small, usual, large = rng.uniform(0.85, 1.3), rng.uniform(1.2, 2.0), rng.uniform(1.6, 2.6)
     return SheetStyle(
         stroke=stroke,
         unit=unit,
         text_height=max(9.0, unit * float(rng.uniform(1.1, 2.5))),
         crossing=str(rng.choice(["plain", "plain", "plain", "hop", "gap"])),
-        dot_radius=float(rng.choice([rng.uniform(0.85, 1.3), rng.uniform(1.2, 2.0), rng.uniform(1.6, 2.6)])),
+        dot_radius=float(rng.choice([small, usual, large]) if manner == "disc" else large),
+        dot_manner=manner,
         gap=float(rng.uniform(1.5, 3.0)),
         hand=Hand(
             wobble=float(rng.uniform(0.2, 0.6)) * stroke * freehand,
@@ -127,7 +130,7 @@ def _habits(rng: np.random.Generator) -> Habits:
         ),
         clearance=float(rng.uniform(2.6, 4.5)),
         faint=float(rng.choice([0.0, 0.0, 0.04, 0.25])),
-        crossed=float(rng.choice([0.0, 0.0, 0.1, 0.3])),
+        crossed=float(rng.choice([0.0, 0.08, 0.2, 0.4])),
         over=float(rng.choice([0.0, 0.0, 0.1, 0.4])),
         pen=float(rng.choice([1.0, 1.0, 1.0, 0.75, 1.3, 1.7])),
     )
