@@ -12,6 +12,7 @@ from tracer.training.truth import SheetTruth
 __all__ = ["points_of", "true_layers"]
 
 _UNKNOWN = 255
+_OFF = 2.0  # stroke widths
 
 
 def true_layers(truth: SheetTruth) -> Layers:
@@ -25,10 +26,24 @@ def true_layers(truth: SheetTruth) -> Layers:
     )
 
 
-def points_of(truth: SheetTruth) -> dict[int, Sequence[tuple[float, float]]]:
-    """The part terminals of each conductor that reaches any, page px."""
+def points_of(truth: SheetTruth, *, along: bool = False) -> dict[int, Sequence[tuple[float, float]]]:
+    """Points on each conductor that reaches any part, page px.
+
+    They are its terminals; with `along`, places on its leads two strokes away from the bodies, and spots on
+    its wires: a body that is read a little too large is no fault of the flood.
+    """
+    if not along:
+        return {c.number: [(end.x, end.y) for end in c.ends] for c in truth.conductors if c.ends}
+    ways = {(part.number, each.name): (each.dx, each.dy) for part in truth.parts for each in part.terminals}
+    off = _OFF * truth.stroke
     return {
-        conductor.number: [(end.x, end.y) for end in conductor.ends]
+        conductor.number: [
+            *(
+                (end.x + off * ways[end.part, end.terminal][0], end.y + off * ways[end.part, end.terminal][1])
+                for end in conductor.ends
+            ),
+            *((float(x), float(y)) for x, y in conductor.points),
+        ]
         for conductor in truth.conductors
         if conductor.ends
     }

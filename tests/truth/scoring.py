@@ -7,7 +7,7 @@ several, *merged* where it shares a traced conductor with another.
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -21,17 +21,33 @@ Point = tuple[float, float]
 
 @dataclass(frozen=True)
 class Score:
-    """Counts of conductors by what a flood does on them; a conductor may be both split and merged."""
+    """Counts of conductors by what a flood does on them; a conductor may be both split and merged.
+
+    `traced` holds, for each conductor found at all, the traced conductors that its points lie on, the one
+    with most points first.
+    """
 
     conductors: int
     clean: int
     split: tuple[int, ...]
     merged: tuple[int, ...]
     missed: tuple[int, ...]
+    traced: Mapping[int, tuple[int, ...]]
 
     @property
     def rate(self) -> float:
         return self.clean / self.conductors if self.conductors else 1.0
+
+    @property
+    def mends(self) -> int:
+        """Joins and cuts by hand that put every conductor right, at the least."""
+        owners = Counter(each for traced in self.traced.values() for each in traced)
+        lost = sum(1 for number in self.missed if number not in self.traced)
+        return (
+            sum(len(traced) - 1 for traced in self.traced.values())
+            + sum(count - 1 for count in owners.values())
+            + lost
+        )
 
 
 def score_points(sheet: TracedSheet, points: Mapping[int, Sequence[Point]], within: float = 2.5) -> Score:
@@ -53,7 +69,14 @@ def score_points(sheet: TracedSheet, points: Mapping[int, Sequence[Point]], with
         if any(len(owners[each]) > 1 for each in traced if each is not None)
     }
     clean = len(found) - len(missed | split | merged)
-    return Score(len(found), clean, tuple(sorted(split)), tuple(sorted(merged)), tuple(sorted(missed)))
+    most_first = {
+        number: tuple(each for each, _ in Counter(t for t in traced if t is not None).most_common())
+        for number, traced in found.items()
+        if any(each is not None for each in traced)
+    }
+    return Score(
+        len(found), clean, tuple(sorted(split)), tuple(sorted(merged)), tuple(sorted(missed)), most_first
+    )
 
 
 def total(scores: Iterable[Score]) -> tuple[int, int, int, int, int]:

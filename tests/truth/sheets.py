@@ -1,0 +1,68 @@
+"""The sheets that the reader is judged on: which there are, and how each is drawn and spoilt.
+
+Groups: ``independent`` (drawn by schemdraw), ``held out`` (this project's pen with symbols, faces and layouts
+that the training never sees) and ``drawn`` (the training's own random sheets, with seeds never trained on).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from independent import Independent
+from independent_amplifiers import AMPLIFIERS
+from independent_networks import NETWORKS
+
+from tracer.training.layout import draw_sheet
+from tracer.training.spoil import spoil
+from tracer.training.truth import SheetTruth
+
+__all__ = ["GROUPS", "SETS", "SheetOrder", "draw", "orders"]
+
+GROUPS = ("independent", "held out", "drawn")
+SETS = ("small", "standard", "full")
+
+_PENS = ((1.5, "cmss10", 11.0, 150), (1.0, "STIXGeneral", 12.0, 200), (2.4, "cmtt10", 11.0, 120))
+"""Weight in points, face, size in points, dpi: strokes of 3.1, 2.8 and 4.0 px."""
+_INDEPENDENT = {**NETWORKS, **AMPLIFIERS}
+_DRAWN_SEEDS = range(8200, 8206)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class SheetOrder:
+    """One sheet to draw: its group, name, manner (0 on) and level of spoiling."""
+
+    group: str
+    name: str
+    manner: int
+    level: int
+
+
+def orders(which: str) -> list[SheetOrder]:
+    """List the sheets of a set.
+
+    ``small`` is a third of ``standard`` at two levels; ``full`` draws every sheet in every manner.
+    """
+    found: list[SheetOrder] = []
+    for level in range(4):
+        for place, name in enumerate(_INDEPENDENT):
+            manners = range(len(_PENS)) if which == "full" else (place % len(_PENS),)
+            found += [SheetOrder("independent", name, manner, level) for manner in manners]
+        seeds = _DRAWN_SEEDS if which == "full" else _DRAWN_SEEDS[:2]
+        found += [SheetOrder("drawn", str(seed), 0, level) for seed in seeds]
+    if which == "small":
+        found = [order for order in found if order.level in (0, 2)][::3]
+    return found
+
+
+def draw(order: SheetOrder) -> SheetTruth:
+    """Draw and spoil one sheet; the same order gives the same sheet."""
+    if order.group == "independent":
+        weight, font, size, dpi = _PENS[order.manner]
+        pen = Independent(weight, font, size)
+        _INDEPENDENT[order.name](pen)
+        truth = pen.finish(dpi)
+        seed = 100 * list(_INDEPENDENT).index(order.name) + order.manner
+    else:
+        truth = draw_sheet(int(order.name))
+        seed = int(order.name)
+    return spoil(truth, order.level, seed)
