@@ -146,7 +146,7 @@ class _Room:
         for dx, dy in ways:
             x, y = label.x + dx * (half + gap), label.y + dy * (tall + gap)
             box = (x - half, y - tall, x + half, y + tall)
-            if self._free(box, 0.2 * pen.stroke) or (label.sure and pen.chance(0.12)):
+            if self._free(box, 0.2 * pen.stroke) or (label.sure and pen.chance(0.06)):
                 pen.drawing.text(x, y, label.text, height=high, angle=label.angle)
                 self._take(box)
                 return

@@ -88,13 +88,13 @@ class _Plan:
 
 
 class Pen:
-    """Plans a sheet in px; `u` is one symbol unit."""
+    """Plans a sheet in px; `u` is one symbol unit, `stroke` what the wires are wide."""
 
     def __init__(self, drawing: SheetDrawing, manner: Manner, rng: np.random.Generator) -> None:
         self.drawing, self.manner, self.rng = drawing, manner, rng
-        self.u, self.stroke = drawing.style.unit, drawing.style.stroke
+        self.u, self.stroke = drawing.style.unit, drawing.style.stroke * max(1.0, manner.pen)
         self.high = drawing.style.text_height
-        self.ground = Ground(drawing.width, drawing.height, manner.margin, self.stroke * max(1.0, manner.pen))
+        self.ground = Ground(drawing.width, drawing.height, manner.margin, self.stroke)
         self.plan = _Plan()
         self._terminals: dict[tuple[int, int], PartTerminal] = {}
 
@@ -146,6 +146,9 @@ class Pen:
             draw(*args, **options)
         except Blocked:
             self.ground.back(mark)
+            for put in self.plan.puts[sizes[0] :]:
+                for lead in put.leads:
+                    self._terminals.pop((round(lead.x), round(lead.y)), None)
             self.plan.cut(sizes)
             return False
         return True

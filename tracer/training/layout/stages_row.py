@@ -9,7 +9,7 @@ from typing import Final
 from tracer.training.layout.stages_clash import Blocked
 from tracer.training.layout.stages_pen import Pen, Place, Put
 
-__all__ = ["Row", "Stage", "enter", "fill_row", "foot", "head", "rail_step", "volts"]
+__all__ = ["Row", "Stage", "dropper", "enter", "fill_row", "foot", "head", "rail_step", "volts"]
 
 _RAILS: Final = ("HT1", "HT+", "+250V", "+12V", "(+5)", "A", "B", "+15", "HT2", "220V", "12V")
 _FROM: Final = (
@@ -91,25 +91,21 @@ def enter(pen: Pen, row: Row, x: float, port: Place | None, to: Place, *kinds: s
     pen.wire(corner, to)
 
 
-def rail_step(pen: Pen, row: Row, x: float, *, drop: bool) -> None:
-    """Draw the supply rail as far as `x`; with `drop` through a dropper with its decoupling."""
-    if x - row.supply_from < 2 * pen.u:
-        return
-    if drop and x - row.supply_from > 14 * pen.u:
-        start = x - 11 * pen.u
-        pen.wire((row.supply_from, row.supply), (start, row.supply))
-        pen.link((start, row.supply), (x, row.supply), "R" if pen.chance(0.8) else "L")
-
-        def decouple() -> None:
-            side = (start - 0.1 * pen.u if pen.chance(0.5) else x, row.supply)
-            end = (side[0], row.supply + pen.length("E") + 11 * pen.stroke)
-            pen.link(side, end, "E")
-            pen.sign("earth", end, Down)
-
-        pen.attempt(decouple)
-    else:
-        pen.wire((row.supply_from, row.supply), (x, row.supply))
+def rail_step(pen: Pen, row: Row, x: float) -> None:
+    """Draw the supply rail as far as `x`."""
+    pen.wire((row.supply_from, row.supply), (x, row.supply))
     row.supply_from = x
+
+
+def dropper(pen: Pen, row: Row, x: float) -> None:
+    """Lead the supply rail to `x` through a resistor or choke, with its decoupling at one end."""
+    start, end = (row.supply_from, row.supply), (x, row.supply)
+    pen.link(start, end, "R" if pen.chance(0.8) else "L")
+    row.supply_from = x
+    side = start if pen.chance(0.4) else end
+    foot_at = (side[0], row.supply + pen.length("E") + 11 * pen.stroke)
+    if pen.attempt(pen.link, side, foot_at, "E"):
+        pen.attempt(pen.sign, "earth", foot_at, Down)
 
 
 def volts(pen: Pen, at: Place, high: bool = True) -> None:
@@ -140,11 +136,9 @@ def fill_row(pen: Pen, row: Row, choose: Callable[[int], Stage]) -> None:
 
         if pen.attempt(draw):
             (x, here), number, failed = found[-1], number + failed + 1, 0
-            step = x
-            drop = pen.chance(0.5)
-            if drop:
-                x += 3 * pen.u
-            pen.attempt(rail_step, pen, row, step, drop=drop)
+            pen.attempt(rail_step, pen, row, x)
+            if pen.chance(0.35) and pen.attempt(dropper, pen, row, x + pen.step):
+                x += 0.6 * pen.step
             if pen.chance(0.08):
                 here = None
         else:
@@ -153,8 +147,24 @@ def fill_row(pen: Pen, row: Row, choose: Callable[[int], Stage]) -> None:
                 x, here = x + 3 * pen.u, None
     if here is not None:
         pen.loose(here, Right)
-    ends = sorted(row.bias_feet)
-    if len(ends) > 1:
-        pen.attempt(pen.wire, (ends[0], row.bias), (ends[-1], row.bias))
+    _bias_line(pen, row)
     end = (row.supply_from, row.supply)
     pen.attempt(pen.sign, "label.circle", end, Right, lead=2 * pen.u, text=str(pen.rng.choice(_RAILS)))
+
+
+def _bias_line(pen: Pen, row: Row) -> None:
+    """The line that joins the feet of all stages that share a bias; each its own sign where it is blocked."""
+    feet = sorted(row.bias_feet)
+    if not feet:
+        return
+    name = str(pen.rng.choice(["AVC", "A.G.C.", "BIAS", "-V", "TO V4"]))
+
+    def line() -> None:
+        end = (feet[-1] + (pen.span(3, 12) if len(feet) == 1 or pen.chance(0.5) else 0.0), row.bias)
+        pen.wire((feet[0], row.bias), end)
+        if end[0] > feet[-1] + 1.0:
+            pen.sign("label.arrow" if pen.chance(0.5) else "label.circle", end, Right, text=name)
+
+    if not pen.attempt(line):
+        for x in feet:
+            pen.attempt(pen.sign, "earth", (x, row.bias), Down)

@@ -263,11 +263,14 @@ OPAMPS: Final[tuple[Stage, ...]] = (
     op_amp,
     op_amp,
     op_amp,
+    op_amp,
+    pass_filter,
     pass_filter,
     limiter,
     common_emitter,
     long_tailed_pair,
 )
 TRANSISTORS: Final[tuple[Stage, ...]] = (
-    common_emitter, common_emitter, long_tailed_pair, mirror_pair, pass_filter, limiter,
+    common_emitter, common_emitter, common_emitter, long_tailed_pair, mirror_pair, pass_filter, pass_filter,
+    limiter,
 )  # fmt: skip

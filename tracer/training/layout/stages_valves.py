@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tracer.training.layout.stages_clash import Blocked
+from tracer.training.layout.stages_output import push_pull, single_ended
 from tracer.training.layout.stages_pen import Pen, Place, Put
 from tracer.training.layout.stages_row import Row, Stage, enter, foot, head, volts
 
@@ -262,12 +263,9 @@ def aerial_coils(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[floa
 
 
 RECEIVER: tuple[Stage, ...] = (
-    aerial_coils, frequency_changer, if_can, if_amplifier, if_can, detector, voltage_amplifier,
+    aerial_coils, frequency_changer, if_can, if_amplifier, if_can, detector, voltage_amplifier, single_ended,
 )  # fmt: skip
 AMPLIFIER: tuple[Stage, ...] = (
-    voltage_amplifier,
-    voltage_amplifier,
-    tone_network,
-    voltage_amplifier,
-    detector,
-)
+    voltage_amplifier, voltage_amplifier, tone_network, voltage_amplifier, push_pull, voltage_amplifier,
+    detector, voltage_amplifier, single_ended,
+)  # fmt: skip
