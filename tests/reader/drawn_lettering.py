@@ -26,6 +26,7 @@ class LetteredPage:
 
     def __post_init__(self) -> None:
         self.classes = np.zeros(self.grey.shape, np.uint8)
+        self.bodies: list[tuple[int, int, int, int, str]] = []
 
     def letter(
         self, text: str, x: int, y: int, scale: float = 0.8, *, up: bool = False, pen: int = 2
@@ -48,6 +49,12 @@ class LetteredPage:
         cv2.line(self.grey, start, end, 0, pen)
         cv2.line(self.classes, start, end, int(Pixel.WIRE), pen)
 
+    def box(self, x0: int, y0: int, x1: int, y1: int, kind: str, pen: int = 3) -> None:
+        """Draw a body as a box; its inside, lettering included, is the body's."""
+        cv2.rectangle(self.grey, (x0, y0), (x1, y1), 0, pen)
+        cv2.rectangle(self.classes, (x0 - 1, y0 - 1), (x1 + 1, y1 + 1), int(Pixel.BODY), -1)
+        self.bodies.append((x0, y0, x1, y1, kind))
+
     def page(self) -> Page:
         """The page as opened from a file."""
         return Page(self.grey, Path("drawn.png"), 1, None, "")
@@ -59,6 +66,10 @@ class LetteredPage:
             dtype=np.uint8,
         )
         cells = np.zeros((-(-classes.shape[0] // 4), -(-classes.shape[1] // 4)), np.uint8)
+        names = ("none", *sorted({kind for *_, kind in self.bodies}))
+        for x0, y0, x1, y1, kind in self.bodies:
+            low, high = (int(scale * edge / 4) for edge in (x0, x1))
+            cells[int(scale * y0 / 4) : int(scale * y1 / 4) + 1, low : high + 1] = names.index(kind)
         shift = (1 / scale - 1) / 2
         to_page = np.array([[1 / scale, 0.0, shift], [0.0, 1 / scale, shift]])
-        return Layers(classes, np.full_like(classes, 255), cells, cells, ("none",), to_page, 3.0, "drawn")
+        return Layers(classes, np.full_like(classes, 255), cells, cells, names, to_page, 3.0, "drawn")

@@ -101,6 +101,25 @@ def test_letters_that_a_wire_touches_are_read() -> None:
     assert line.text == "R33"
 
 
+@pytest.mark.parametrize("kind", ["resistor", "block"])
+def test_lettering_inside_a_body_is_read_and_apart_from_that_outside(kind: str) -> None:
+    page = LetteredPage()
+    page.letter("470k", 103, 100)
+    page.box(95, 75, 175, 108, kind)
+    page.letter("13", 180, 100)
+    page.letter("R33", 103, 65)
+    assert _texts(read_lettering(page.page(), page.layers())) == {"470k", "13", "R33"}
+
+
+def test_a_bodys_own_strokes_are_no_lettering() -> None:
+    page = LetteredPage()
+    page.letter("IC1", 103, 65)
+    page.grey[88:91, 120:150] = 0
+    page.grey[94:97, 120:150] = 0
+    page.box(95, 75, 175, 108, "capacitor")
+    assert _texts(read_lettering(page.page(), page.layers())) == {"IC1"}
+
+
 def test_each_sign_tells_its_chance_and_its_place() -> None:
     page = LetteredPage()
     page.letter("R12", 100, 100)

@@ -25,6 +25,7 @@ __all__ = ["read_lettering"]
 
 _STAGE: Final = "reading the lettering"
 _UNSURE: Final = 0.2  # words less sure than this are no words
+_UNSURE_INSIDE: Final = 0.5  # … inside bodies, where strokes of the part itself may look like letters
 _WATCH_NOTHING: Final = NullProgress()
 
 
@@ -92,9 +93,16 @@ def _read_words(
     best: dict[FoundWord, tuple[FoundWord, tuple[Sign, ...], bool]] = {}
     for (word, shown_word, downwards), signs in zip(owners, read_strips(strips, weights), strict=True):
         worse = word in best and _mean(best[word][1]) >= _mean(signs) if signs else True
-        if signs and _sureness(signs) >= _UNSURE and not worse:
+        if signs and _sureness(signs) >= _least(word, signs) and not worse:
             best[word] = (shown_word, signs, downwards)
     return {word: (signs, downwards) for word, signs, downwards in best.values()}
+
+
+def _least(word: FoundWord, signs: tuple[Sign, ...]) -> float:
+    """How sure a word must be to be kept."""
+    if not word.inside:
+        return _UNSURE
+    return _UNSURE_INSIDE if any(sign.text.isalnum() for sign in signs) or len(signs) == 1 else 1.1
 
 
 def _ways(word: FoundWord) -> tuple[tuple[bool, bool], ...]:

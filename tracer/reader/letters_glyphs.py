@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracer.reader.layers import Layers, Pixel
+from tracer.reader.letters_inside import blobs_inside, body_regions
 from tracer.scan.straighten import fetch
 from tracer.scan.transform import identity
 
@@ -39,12 +40,15 @@ class Glyphs:
         The usual size of a letter, grid px.
     stroke : float
         The usual stroke, grid px.
+    inside : (n,) int32
+        Number of the body that the glyph stands in, 0 outside of all.
     """
 
     labels: NDArray[np.int32]
     boxes: NDArray[np.int32]
     usual: float
     stroke: float
+    inside: NDArray[np.int32]
 
 
 def grid_ink(levelled: NDArray[np.uint8], layers: Layers) -> NDArray[np.uint8]:
@@ -62,6 +66,7 @@ def find_glyphs(grey: NDArray[np.uint8], layers: Layers) -> Glyphs:
     A blob of ink that is mostly lettering is taken whole, so that a letter does not lose a stroke that the
     class map gives to something else; one no larger than a letter is taken whole on less. Of a blob that is
     mostly wire or body, such as a letter that touches one, only what the class map calls lettering is taken.
+    Letters that stand free inside a body are taken whole too.
     Lettering of the class map without ink counts too: the reader sees on where a stroke has faded.
 
     Parameters
@@ -82,6 +87,8 @@ def find_glyphs(grey: NDArray[np.uint8], layers: Layers) -> Glyphs:
     body = np.bincount(blobs[(layers.classes == Pixel.BODY) & (ink > 0)], minlength=count)
     area = stats[:, cv2.CC_STAT_AREA]
     whole |= (inside >= _PARTLY * area) & (size <= 1.3 * usual) & (body <= _PARTLY * area)
+    regions = body_regions(layers)
+    whole |= blobs_inside(layers, np.asarray(blobs), np.asarray(stats), regions, usual)
     whole[0] = False
     mask = np.asarray(whole[blobs] | lettering, dtype=np.uint8)
     _part_stacked(mask, stroke)
@@ -93,7 +100,9 @@ def find_glyphs(grey: NDArray[np.uint8], layers: Layers) -> Glyphs:
     numbers[kept] = np.arange(1, int(kept.sum()) + 1)
     boxes = np.asarray(found[kept][:, :4], dtype=np.int32)  # left, top, width, height
     boxes[:, 2:] += boxes[:, :2]
-    return Glyphs(numbers[labels], boxes, _usual_size(size[kept], stroke), stroke)
+    middles = (boxes[:, :2] + boxes[:, 2:]) // 2
+    inside = regions[middles[:, 1], middles[:, 0]]
+    return Glyphs(numbers[labels], boxes, _usual_size(size[kept], stroke), stroke, inside)
 
 
 def _usual_size(sizes: NDArray[np.int32], stroke: float) -> float:

@@ -31,11 +31,15 @@ Boxes = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class FoundWord:
-    """Glyphs of one word: numbers from 1, box x0, y0, x1, y1 (half-open, grid px), whether it is turned."""
+    """Glyphs of one word: numbers from 1, box x0, y0, x1, y1 (half-open, grid px), whether it is turned.
+
+    `inside` is the number of the body that it stands in, 0 outside of all.
+    """
 
     glyphs: tuple[int, ...]
     box: tuple[int, int, int, int]
     turned: bool
+    inside: int = 0
 
     @property
     def height(self) -> int:
@@ -78,15 +82,17 @@ def find_words(glyphs: Glyphs) -> tuple[FoundWord, ...]:
     pieces = _pieces(boxes, glyphs)
     whole = _outlines(boxes, pieces)
     groups = _Groups(list(range(len(whole))), _plain_ways(whole, glyphs.usual))
+    inside = [int(glyphs.inside[piece[0]]) for piece in pieces]
     for one, two, way in _closest_first(whole, glyphs.usual):
-        groups.join(one, two, way)
+        if inside[one] == inside[two]:
+            groups.join(one, two, way)
     words = []
     for members in groups.sets():
         way = groups.way[groups.find(members[0])]
         turned = way == 2 and _is_turned(whole[members], glyphs.usual)
         parts = [[member] for member in members] if way == 2 and not turned else [members]
         for part in parts:
-            word = _word([glyph for piece in part for glyph in pieces[piece]], boxes, turned)
+            word = _word([glyph for piece in part for glyph in pieces[piece]], boxes, turned, inside[part[0]])
             if _is_lettering(word, glyphs):
                 words.append(word)
     return tuple(words)
@@ -101,7 +107,8 @@ def words_in_lines(words: tuple[FoundWord, ...]) -> tuple[tuple[FoundWord, ...],
     tree = cKDTree(np.array([((f[0] + f[2]) / 2, (f[1] + f[3]) / 2) for f in frames]))
     near = max(word.height for word in words) * 2 + float((frames[:, 2] - frames[:, 0]).max())
     for one, two in sorted(tree.query_pairs(near)):
-        if words[one].turned == words[two].turned and _follows(frames[one], frames[two]):
+        alike = words[one].turned == words[two].turned and words[one].inside == words[two].inside
+        if alike and _follows(frames[one], frames[two]):
             groups.join(one, two, 0)
     lines = [sorted(members, key=lambda member: float(frames[member][0])) for members in groups.sets()]
     return tuple(tuple(words[member] for member in members) for members in lines)
@@ -200,7 +207,7 @@ def _closest_first(boxes: Boxes, usual: float) -> Iterable[tuple[int, int, int]]
     return [(one, two, way) for _, one, two, way in sorted(found)]
 
 
-def _word(members: list[int], boxes: Boxes, turned: bool) -> FoundWord:
+def _word(members: list[int], boxes: Boxes, turned: bool, inside: int) -> FoundWord:
     members = _without_specks(members, boxes) if not turned else members
     own = boxes[members]
     low, high = own[:, :2].min(axis=0), own[:, 2:].max(axis=0)
@@ -208,6 +215,7 @@ def _word(members: list[int], boxes: Boxes, turned: bool) -> FoundWord:
         tuple(member + 1 for member in sorted(members)),
         (int(low[0]), int(low[1]), int(high[0]), int(high[1])),
         turned,
+        inside,
     )
 
 
