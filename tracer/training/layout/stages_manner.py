@@ -159,6 +159,29 @@ def _farads(digits: str, writing: int, rng: np.random.Generator) -> str:
     return str(rng.choice(["10n", "47n", "4n7", "100n", "2n2", "16+16", "25 25V", "50 12V"]))
 
 
+_BOXES = ("resistor.box", "resistor.box", "resistor.rated")
+_ZIGZAGS = ("resistor.zigzag", "resistor.zigzag", "resistor.zigzag", "resistor.peaks", "resistor.squares")
+_PLATES = (*["capacitor.plates"] * 5, "capacitor.curved", "capacitor.cup", "capacitor.heavy")
+_TRANSISTORS = (
+    *["transistor.bipolar"] * 4,
+    "transistor.bare",
+    "transistor.wide",
+    "transistor.wide",
+    "transistor.field",
+)
+_EARTHS = (
+    "chassis.bars",
+    "chassis.rake",
+    "chassis.triangle",
+    "chassis.triangle",
+    "chassis.bar",
+    "chassis.rungs",
+    "chassis.fork",
+    "chassis.arrow",
+    "chassis.block",
+)
+
+
 def _odd(made: Symbol) -> bool:
     return any(mark.text not in "+-" for mark in made.inscriptions) or len(made.strokes) > (
         1 if made.kind == "resistor" else 5
@@ -168,22 +191,21 @@ def _odd(made: Symbol) -> bool:
 def random_manner(rng: np.random.Generator, freehand: bool) -> Manner:
     """The manner of one sheet."""
     box = bool(rng.random() < 0.45)
-    chassis = str(
-        rng.choice(["chassis.bars", "chassis.rake", "chassis.triangle", "chassis.triangle", "chassis.bar"])
-    )
+    chassis = str(rng.choice(_EARTHS))
     names = {
-        "R": "resistor.box" if box else "resistor.zigzag",
+        "R": str(rng.choice(_BOXES if box else _ZIGZAGS)),
         "P": "pot.arrow",
         "preset": "pot.preset",
-        "C": "capacitor.plates" if rng.random() < 0.85 else "capacitor.curved",
+        "C": str(rng.choice(_PLATES)),
         "E": str(rng.choice(["capacitor.electrolytic", "capacitor.electrolytic", "capacitor.curved",
-                             "capacitor.plates", "capacitor.trough"])),
-        "CV": "capacitor.variable",
-        "L": "coil.plain" if rng.random() < 0.8 else "coil.variable",
-        "D": "diode.triangle",
+                             "capacitor.plates", "capacitor.trough", "capacitor.hollow", "capacitor.cup"])),
+        "CV": str(rng.choice(["capacitor.variable", "capacitor.trimmer"])),
+        "L": str(rng.choice(["coil.plain", "coil.plain", "coil.variable", "coil.cored", "coil.solid"])),
+        "D": str(rng.choice(["diode.triangle", "diode.open"])),
         "F": str(rng.choice(symbols_of("fuse"))),
-        "S": str(rng.choice(["contact.blade", "contact.blade", "contact.push"])),
-        "TR": "transistor.bipolar" if rng.random() < 0.9 else "transistor.field",
+        "S": str(rng.choice(["contact.blade", "contact.blade", "contact.push", "contact.bare"])),
+        "TR": str(rng.choice(_TRANSISTORS)),
+        "valve.envelope": str(rng.choice(["valve.envelope", "valve.glass"])),
         "earth": chassis,
         "lamp": str(rng.choice(symbols_of("lamp"))),
     }  # fmt: skip

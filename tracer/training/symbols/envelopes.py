@@ -48,6 +48,21 @@ def _pins(rng: np.random.Generator, ends: Sequence[Terminal], glass: float) -> t
     return tuple(marks)
 
 
+def _pins_of(pins: dict[str, str], ends: Sequence[Terminal], glass: float) -> tuple[Inscription, ...]:
+    """The given pin numbers beside their leads."""
+    away = 0.7 + 0.12 * glass
+    return tuple(
+        Inscription(
+            end.x + end.dx * away + (0.65 if end.dx == 0 else 0.0),
+            end.y + end.dy * away - (0.65 if end.dy == 0 else 0.0),
+            pins[end.name],
+            0.85,
+        )
+        for end in ends
+        if end.name in pins
+    )
+
+
 def _glass(half: float, top: float, bottom: float, y: float) -> float:
     """Half the width at height `y` of a bulb with round ends of radius `half`."""
     over = max(top + half - y, y - (bottom - half), 0.0)
@@ -139,17 +154,24 @@ def _heater(
 
 
 @symbol("valve.glass")
-def glass_valve(rng: np.random.Generator) -> Symbol:
-    """Diode to heptode in round, oval or tall glass of any weight, with gas dot and heater at times."""
-    grids = int(rng.choice([0, 0, 1, 1, 1, 2, 3, 3, 4, 5]))
-    heated = bool(rng.random() < 0.35)
+def glass_valve(
+    rng: np.random.Generator,
+    grids: int | None = None,
+    heater: bool | None = None,
+    pins: dict[str, str] | None = None,
+    grid_side: float = 1.0,
+) -> Symbol:
+    """Diode to heptode in round, oval or tall glass of any weight, with gas dot and heater at times.
+
+    Options and terminals are those of ``valve.envelope``.
+    """
+    grids = int(rng.choice([0, 0, 1, 1, 1, 2, 3, 3, 4, 5])) if grids is None else grids
+    heated = bool(rng.random() < 0.35) if heater is None else heater
     half = float(rng.uniform(1.8, 3.2))
     tall = max(2 * half, (2.2 + 0.85 * (grids + 1) + heated) * rng.uniform(1.0, 1.25))
     top, bottom = -tall / 2, tall / 2
     levels = (top + 0.9, bottom - (1.9 if heated else 1.1))
-    strokes, ends = _system(
-        rng, 0.0, top, bottom, half, (-half, half), grids, "", float(rng.choice([-1.0, -1.0, 1.0])), levels
-    )
+    strokes, ends = _system(rng, 0.0, top, bottom, half, (-half, half), grids, "", -grid_side, levels)
     strokes, ends = _to_glass(strokes, ends, half, top, bottom)
     if heated:
         _heater(strokes, ends, levels[1] + 0.4, half, top, bottom)
@@ -157,7 +179,8 @@ def glass_valve(rng: np.random.Generator) -> Symbol:
     outline = rounded_box(-half, top, half, bottom, half, glass)
     if rng.random() < 0.1:
         strokes.append(circle(half * 0.6, bottom - half * 0.75, 0.2, fill=1.0))
-    return Symbol("valve", (outline, *strokes), (outline.points,), tuple(ends), _pins(rng, ends, glass))
+    marks = _pins(rng, ends, glass) if pins is None else _pins_of(pins, ends, glass)
+    return Symbol("valve", (outline, *strokes), (outline.points,), tuple(ends), marks)
 
 
 @symbol("valve.open")
