@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from tracer.trace.arms import Arm, look_along
+from tracer.trace.arms import Arm, directions, farthest, first_points
 from tracer.trace.grid import Found, Nearby, pixels_of
 from tracer.trace.skeleton import Strokes, arms_by_node
 
@@ -17,6 +18,7 @@ _AT_CROSSING = 2.0  # stroke widths from a crossing's rim within which an end be
 _STUB = 3.0  # stroke widths; a line no longer than this, from a crossing into nothing, is none
 _PLAIN_DISC = 1.9  # stroke widths; radius of the largest disc over a plain cross
 _AT_BODY = 1.3  # stroke widths from a body within which an end meets it, wherever it points
+_AT_ONCE = 4096  # arms looked along together
 _TOWARDS_BODY = 2.6  # the same, for an end that points at it
 
 
@@ -44,7 +46,7 @@ def sort_ends(
     from where the ink ends, which is up to half its width (`half`) beyond the end of the skeleton.
     """
     loose = [found[0] for found in arms_by_node(strokes) if len(found) == 1]
-    arms = {arm: _look_out(strokes, arm, half, stroke) for arm in loose}
+    arms = {arm.id: arm for arm in _look_out(strokes, loose, half, stroke)}
     places = np.array([arms[arm].at for arm in loose]).reshape(-1, 2)
     at_body = bodies.find(places, _TOWARDS_BODY * stroke)
     at_crossing = crossings.find(places, _AT_CROSSING * stroke)
@@ -78,25 +80,54 @@ def drop_stubs(ends: Ends, crossings: NDArray[np.int32], bridged: set[int]) -> N
     ends.free[:] = [arm for arm in ends.free if arm // 2 not in ends.stubs]
 
 
-def _look_out(strokes: Strokes, arm: int, half: NDArray[np.float32], stroke: float) -> Arm:
-    """Look along an arm and move its end on to the last ink in its line.
+def _look_out(
+    strokes: Strokes, loose: Sequence[int], half: NDArray[np.float32], stroke: float
+) -> Iterator[Arm]:
+    """Look along arms and move their ends on to the last ink in their line.
 
     The flat end of a thick stroke thins to a slant into one of its corners: that much is left out, and the
     end is put back on the middle line.
     """
-    line = strokes.lines[arm // 2][:: -1 if arm % 2 else 1]
-    x, y = line[: max(int(6 * stroke), 1)].astype(np.intp).T
-    width = 2.0 * float(np.median(half[y, x]))
-    thick = width > 1.8 * stroke and len(line) > 2.0 * width
-    found = look_along(strokes, arm, stroke, skip=0.6 * width / stroke if thick else 0.3)
-    start = found.at
-    if thick and found.span > 1.2 * width:
-        start = found.centre + ((start - found.centre) @ found.way) * found.way
-    path = start - np.arange(0.0, 0.75 * width + 1.0, 0.5)[:, None] * found.way
-    column, row = pixels_of(path, half.shape)
-    bare = np.flatnonzero(half[row, column] <= 0)
-    last = (bare[0] if len(bare) else len(path)) - 1
-    return replace(found, at=path[max(last, 0)], width=width)
+    for part in range(0, len(loose), _AT_ONCE):
+        ids = loose[part : part + _AT_ONCE]
+        points, counts = first_points(strokes, ids, farthest(stroke))
+        length = np.array([len(strokes.lines[arm // 2]) for arm in ids])
+        width = _widths(points, counts, half, stroke)
+        thick = (width > 1.8 * stroke) & (length > 2.0 * width)
+        way, centre, span = directions(points, counts, stroke, np.where(thick, 0.6 * width / stroke, 0.3))
+        on_middle = centre + ((points[:, 0] - centre) * way).sum(axis=1)[:, None] * way
+        start = np.where((thick & (span > 1.2 * width))[:, None], on_middle, points[:, 0])
+        at = _last_ink(start, way, 0.75 * width + 1.0, half)
+        for row, arm in enumerate(ids):
+            root = points[row, 0].copy()
+            yield Arm(arm, root, at[row], way[row], centre[row], float(span[row]), float(width[row]))
+
+
+def _widths(
+    points: NDArray[np.float64], counts: NDArray[np.intp], half: NDArray[np.float32], stroke: float
+) -> NDArray[np.float64]:
+    """Return the width of the ink along the first stroke widths of each arm: a median."""
+    most = min(max(int(6 * stroke), 1), points.shape[1])
+    x, y = points[:, :most].astype(np.intp).transpose(2, 0, 1)
+    count = np.minimum(counts, most)
+    ordered = np.sort(np.where(np.arange(most) < count[:, None], half[y, x], np.inf), axis=1)
+    rows = np.arange(len(points))
+    return np.asarray(ordered[rows, (count - 1) // 2] + ordered[rows, count // 2], np.float64)
+
+
+def _last_ink(
+    start: NDArray[np.float64],
+    way: NDArray[np.float64],
+    reach: NDArray[np.float64],
+    half: NDArray[np.float32],
+) -> NDArray[np.float64]:
+    """Go from each start against its way, at most `reach` px, and return the last place on ink."""
+    steps = np.arange(0.0, float(reach.max(initial=0.0)), 0.5)
+    path = start[:, None] - steps[:, None] * way[:, None]
+    column, row = pixels_of(path.reshape(-1, 2), half.shape)
+    bare = (half[row, column] <= 0).reshape(len(start), -1) | (steps >= reach[:, None])
+    first = np.where(bare.any(axis=1), bare.argmax(axis=1), len(steps))
+    return np.asarray(path[np.arange(len(start)), np.maximum(first - 1, 0)])
 
 
 def _meets_body(arm: Arm, found: Found, place: int, stroke: float) -> bool:

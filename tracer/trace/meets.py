@@ -66,7 +66,7 @@ def _decide_nodes(result: Meetings, strokes: Strokes, grid: Grid, dots: Nearby) 
             continue
         ids = [arm for node in (first, second) for arm in arms_at[node] if arm // 2 != line]
         skip = 0.7 + 0.5 * line_length(strokes.lines[line]) / grid.stroke
-        pairing = pair_arms([look_along(strokes, arm, grid.stroke, skip) for arm in ids], grid.stroke)
+        pairing = pair_arms(look_along(strokes, ids, grid.stroke, skip), grid.stroke)
         if len(pairing.pairs) == 2 and max(pairing.bends) < _ONE_X:
             middle = strokes.nodes[[first, second]].mean(axis=0)
             result.meetings.append(_passing(pairing, middle, grid))
@@ -86,7 +86,7 @@ def _decide_nodes(result: Meetings, strokes: Strokes, grid: Grid, dots: Nearby) 
 def _undotted(strokes: Strokes, ids: list[int], at: NDArray[np.float64], grid: Grid) -> Meeting:
     """Decide a node without a dot: four or more lines that go straight on pass; others are joined."""
     if len(ids) >= 4:
-        pairing = pair_arms([look_along(strokes, arm, grid.stroke) for arm in ids], grid.stroke)
+        pairing = pair_arms(look_along(strokes, ids, grid.stroke), grid.stroke)
         if not pairing.left and max(pairing.bends) < np.radians(80):
             return _passing(pairing, at, grid)
     score = {2: 0.9, 3: 0.75}.get(len(ids), 0.4)

@@ -77,15 +77,13 @@ def _find_spurs(
         x, y = path[0].astype(np.intp)
         length, inside = line_length(path), float(half[y, x])
         limit = max(1.5 * inside + 1.0, 1.1 * stroke)
+        if length > limit:
+            continue
         serves = any(np.isfinite(target.find(path[-1:], 1.7 * stroke).distance[0]) for target in targets)
-        if serves:
-            limit = (
-                1.5 * inside
-                if not dots[y, x]
-                else inside + 1.0
-                if _stays_in(dots, half, path)
-                else 0.8 * inside
-            )
+        if serves and dots[y, x]:
+            limit = inside + 1.0 if _stays_in(dots, half, path) else 0.8 * inside
+        elif serves:
+            limit = 1.5 * inside
         if length <= limit:
             found.append((serves, length, line, int(strokes.ends[line, 1 - free])))
     spurs: list[int] = []
@@ -99,7 +97,9 @@ def _find_spurs(
 def _stays_in(labels: NDArray[np.int32], half: NDArray[np.float32], path: NDArray[np.float64]) -> bool:
     """Say whether the ink along a path, which goes on beyond its skeleton, ends on a blob of `labels`."""
     way = path[-1] - path[0]
-    steps = np.arange(0.0, float(half.max(initial=0.0)) + 1.0, 0.5)[:, None]
+    x, y = path[[0, -1]].astype(np.intp).T
+    deepest = float(half[y, x].max())
+    steps = np.arange(0.0, 2.0 * deepest + 1.0, 0.5)[:, None]
     x, y = pixels_of(path[-1] + steps * way / max(float(np.hypot(*way)), 1e-9), labels.shape)
     bare = np.flatnonzero(half[y, x] <= 0)
     last = max(int(bare[0]) - 1, 0) if len(bare) else len(x) - 1
