@@ -10,6 +10,7 @@ import numpy as np
 
 from tracer.training.layout.stages_letter import ink
 from tracer.training.layout.stages_manner import random_manner
+from tracer.training.layout.stages_page import add_notes, draw_corners, reserve_corners
 from tracer.training.layout.stages_panel import bus_panel, switch_ladder
 from tracer.training.layout.stages_pen import Pen
 from tracer.training.layout.stages_power import heater_chain, power_supply
@@ -31,8 +32,8 @@ def _row(pen: Pen, top: float, *, bias: bool) -> Row:
     low = high + pen.span(5.5, 7.5)
     bias_at = low + 12.5 * u * close
     earth = low + (21.0 if bias else 17.0) * u * close
-    left = pen.manner.margin + pen.span(5, 9)
-    right = pen.drawing.width - pen.manner.margin - 4 * u
+    left, right = pen.limits(top, earth)
+    left, right = left + pen.span(5, 9), right - 4 * u
     return Row(supply, high, low, bias_at, earth, left, right, left, [])
 
 
@@ -68,6 +69,9 @@ LAYOUTS: Final[dict[str, tuple[_Band, ...]]] = {
 }
 
 
+_ONCE: Final = (switch_ladder, heater_chain)  # never twice in a row
+
+
 def choose_layout(rng: np.random.Generator) -> str:
     """``"motifs"`` half of the time, else one of `LAYOUTS`."""
     return "motifs" if rng.random() < 0.5 else str(rng.choice(sorted(LAYOUTS)))
@@ -82,11 +86,18 @@ def stages_style(style: SheetStyle, rng: np.random.Generator) -> SheetStyle:
 def draw_stages(drawing: SheetDrawing, layout: str, rng: np.random.Generator, freehand: bool = False) -> None:
     """Draw the layout named `layout`."""
     pen = Pen(drawing, random_manner(rng, freehand), rng)
+    corners = reserve_corners(pen)
     top = pen.manner.margin + pen.span(2, 8)
     bands = LAYOUTS[layout]
+    last: _Band | None = None
     while top < drawing.height - 30 * pen.u:
-        top = bands[int(rng.integers(0, len(bands)))](pen, top)
+        band = bands[int(rng.integers(0, len(bands)))]
+        if band is last and band in _ONCE:
+            continue
+        top, last = band(pen, top), band
     settle_loose(pen)
     long_wires(pen, int(rng.choice([0, 2, 4, 8, 14])))
     fill_gaps(pen, 120)
+    add_notes(pen)
+    draw_corners(pen, corners)
     ink(pen)

@@ -44,7 +44,8 @@ def bus_panel(pen: Pen, top: float) -> float:
 
 def _lines(pen: Pen, levels: list[float]) -> list[tuple[float, float, float]]:
     """The lines with their rings, fanned out at the ends; (start, end, level) of each straight stretch."""
-    left, right = pen.manner.margin + pen.span(6, 9), pen.drawing.width - pen.manner.margin - pen.span(6, 9)
+    left, right = pen.limits(levels[0] - 3 * pen.u, levels[-1] + 3 * pen.u)
+    left, right = left + pen.span(6, 9), right - pen.span(6, 9)
     wide = max(1.5 * pen.high, levels[1] - levels[0]) if pen.chance(0.7) else levels[1] - levels[0]
     middle, letter = (levels[0] + levels[-1]) / 2, str(pen.rng.choice(["A", "B", "D", "SW", "K", ""]))
     fan = pen.span(5, 12)
@@ -195,8 +196,9 @@ def _taps(pen: Pen, lines: list[tuple[float, float, float]], levels: list[float]
 
 def switch_ladder(pen: Pen, top: float) -> float:
     """Rotary wafers with a resistor or capacitor on each way, and ladders of contacts; gives the lowest y."""
-    x, bottom = pen.manner.margin + pen.span(8, 11), top + 10 * pen.u
-    while x < pen.drawing.width - 30 * pen.u:
+    left, right = pen.limits(top, top + 24 * pen.u)
+    x, bottom = left + pen.span(8, 11), top + 10 * pen.u
+    while x < right - 25 * pen.u:
         found: list[tuple[float, float]] = []
 
         def draw(x: float = x, found: list[tuple[float, float]] = found) -> None:
@@ -212,7 +214,10 @@ def switch_ladder(pen: Pen, top: float) -> float:
 def _wafer(pen: Pen, x: float, top: float) -> tuple[float, float]:
     u, rng = pen.u, pen.rng
     ways = int(rng.integers(3, 8))
+    series = pen.chance(0.3)
     pitch = (2 * pen.breadth("R", "C") + 3.4 * pen.stroke) / u
+    if series:
+        pitch, ways = (pen.length("R") + 8 * pen.stroke) / u, min(ways, 4)
     name, made = pen.manner.build("contact.wafer", rng, ways=ways, pitch=pitch, hand=int(rng.integers(0, 3)))
     part = pen.put(name, x - made.extent[0] * u, top + 4 * u - made.extent[1] * u, made=made)
     common = part.leads[0]
@@ -220,10 +225,9 @@ def _wafer(pen: Pen, x: float, top: float) -> tuple[float, float]:
     pen.wire((common.x, common.y), tip)
     pen.loose(tip, _LEFT)
     end = part.box[2] + pen.step + pen.u
-    series = pen.chance(0.3)
     feet: list[float] = []
     for lead in part.leads[1:]:
-        kinds = [["R"], ["R"], ["C"], ["CV"], []][int(rng.integers(0, 5))] if not series else []
+        kinds = [["R"], ["R"], ["C"], ["C"], ["CV"], ["L"], []][int(rng.integers(0, 7))] if not series else []
 
         def draw(lead_x: float = lead.x, y: float = lead.y, kinds: list[str] = kinds) -> None:
             pen.link((lead_x, y), (end, y), *kinds)

@@ -96,6 +96,7 @@ class Pen:
         self.high = drawing.style.text_height
         self.ground = Ground(drawing.width, drawing.height, manner.margin, self.stroke)
         self.plan = _Plan()
+        self.bare: list[tuple[float, float, float, float]] = []  # boxes kept for titles and tables
         self._terminals: dict[tuple[int, int], PartTerminal] = {}
 
     @property
@@ -130,6 +131,18 @@ class Pen:
             lead = put.terminals[name]
             away = 0.3 * self.high
             self.label(lead.x + lead.dx * away, lead.y + lead.dy * away, str(number), size=0.75)
+
+    def limits(self, top: float, bottom: float) -> Place:
+        """The left and right ends of what is free for a row between two levels, px."""
+        left, right = self.manner.margin, self.drawing.width - self.manner.margin
+        near = 7 * self.stroke
+        for x0, y0, x1, y1 in self.bare:
+            if y0 - near < bottom and y1 + near > top:
+                if x0 < self.drawing.width / 3:
+                    left = max(left, x1 + near)
+                else:
+                    right = min(right, x0 - near)
+        return left, right
 
     def span(self, low: float, high: float) -> float:
         """A random length between `low` and `high` units, px."""

@@ -20,8 +20,8 @@ _RAILS: Final = ("+5V", "HT1", "HT+", "+12V", "+250V", "(+5)", "+15", "280V", "T
 
 def power_supply(pen: Pen, top: float) -> float:
     """Supplies side by side, as many as the page holds; gives the lowest y."""
-    x, bottom = pen.manner.margin + pen.span(4, 7), top
-    right = pen.drawing.width - pen.manner.margin
+    left, right = pen.limits(top, top + 30 * pen.u)
+    x, bottom = left + pen.span(4, 7), top
     tries = 0
     while x < right - 45 * pen.u and tries < 4:
         tries += 1
@@ -199,8 +199,9 @@ def _regulator(pen: Pen, here: Place, there: Place, ground: float) -> None:
 def heater_chain(pen: Pen, top: float) -> float:
     """Heaters in a row, one after the other, with a dropper and lamps between."""
     u = pen.u
-    x, level = pen.manner.margin + pen.span(5, 8), top + pen.span(4, 6)
-    right = pen.drawing.width - pen.manner.margin - 8 * u
+    left, right = pen.limits(top, top + 14 * u)
+    x, level = left + pen.span(5, 8), top + pen.span(4, 6)
+    right -= 8 * u
     name, made = pen.manner.build("valve.heater", pen.rng)
     size = max(1.1, 4.6 * pen.stroke / (u * 2 * made.terminals[1].x))
     base = level + made.terminals[0].y * u * size + pen.span(2.4, 3.4)
