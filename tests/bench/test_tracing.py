@@ -12,6 +12,7 @@ from tracer.bench import tracing
 from tracer.bench.assemble import assemble
 from tracer.circuit.points import resolve_point
 from tracer.errors import BadConfirmation, Cancelled
+from tracer.job.corners import set_sheet_corners
 from tracer.job.edits import undo
 from tracer.job.file import Job, create_job, open_job
 from tracer.job.mends import add_mend
@@ -21,6 +22,7 @@ from tracer.job.tags import add_tag
 from tracer.progress import NullProgress, Progress
 from tracer.reader import read as reader
 from tracer.reader.layers import Layers
+from tracer.scan.corners import Corners
 from tracer.scan.page import Page
 from tracer.trace.mend import Mend, MendKind
 
@@ -35,9 +37,16 @@ class Readings:
 
     def __init__(self) -> None:
         self.count = 0
+        self.corners: Corners | None = None
 
-    def read(self, page: Page, progress: Progress = NullProgress()) -> Layers:  # noqa: B008
+    def read(
+        self,
+        page: Page,
+        progress: Progress = NullProgress(),  # noqa: B008
+        corners: Corners | None = None,
+    ) -> Layers:
         self.count += 1
+        self.corners = corners
         classes = (page.grey < 128).astype(np.uint8)
         cells = np.zeros((-(-classes.shape[0] // 4), -(-classes.shape[1] // 4)), np.uint8)
         page_from_grid = np.array([[1.0, 0, 0], [0, 1.0, 0]])
@@ -143,3 +152,17 @@ def test_strict_refuses_a_tag_off_the_wire(job: Job, asked: Readings) -> None:
         assert assemble(job).warnings
         with pytest.raises(BadConfirmation):
             assemble(job, strict=True)
+
+
+def test_corners_given_by_a_person_are_read_by_and_a_changed_mind_reads_anew(
+    job: Job, asked: Readings
+) -> None:
+    assemble(job)
+    assert asked.corners is None
+    set_sheet_corners(job, 1, "5,5 480,8 470,190 9,185")
+    assemble(job)
+    assert asked.count == 2
+    assert asked.corners == Corners((5.0, 5.0), (480.0, 8.0), (470.0, 190.0), (9.0, 185.0))
+    undo(job)
+    assemble(job)
+    assert asked.count == 2

@@ -104,7 +104,7 @@ def test_what_cannot_be_opened_is_told_in_the_window(
 def test_without_a_reader_the_scan_is_still_there(
     make_window: Make, scan: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def fail(page: object, progress: object = None) -> None:
+    def fail(page: object, progress: object = None, corners: object = None) -> None:
         raise WeightsDamaged("The reader's weights are missing. Install the program again.")
 
     monkeypatch.setattr(tracer.reader.read, "read", fail)
@@ -119,7 +119,7 @@ def test_without_a_reader_the_scan_is_still_there(
 def test_reading_can_be_stopped(
     make_window: Make, scan: Path, monkeypatch: pytest.MonkeyPatch, qtbot: QtBot
 ) -> None:
-    def slow(page: object, progress: Progress) -> None:
+    def slow(page: object, progress: Progress, corners: object = None) -> None:
         while True:
             checkpoint(progress, "reading", 0.4)
 
@@ -376,7 +376,7 @@ def test_edits_made_during_a_reading_do_not_begin_it_anew(
     begun: list[int] = []
     go_on = threading.Event()
 
-    def slow(page: object, progress: object = None) -> Layers:
+    def slow(page: object, progress: object = None, corners: object = None) -> Layers:
         begun.append(1)
         go_on.wait(10)
         return small_sheet.layers()

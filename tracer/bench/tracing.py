@@ -12,6 +12,7 @@ import numpy as np
 
 from tracer.bench.lettered import with_lettering
 from tracer.errors import DamagedJob, FileMissing
+from tracer.job.corners import sheet_corners
 from tracer.job.file import Job
 from tracer.job.records import SheetRecord, Tag
 from tracer.job.sheets import keep_trace, kept_trace, sheet_bytes
@@ -64,34 +65,40 @@ def traced_sheet(
     from tracer.trace.trace import trace
 
     bodies = bodies_of(tags)
-    reader, letters = _reader_sha256(), _letters_sha256()
-    key = f"traced {_digest(f'{reader} {letters}', record, bodies, mends)}"
+    reader, corners = _reader_sha256(), sheet_corners(job, record.number)
+    readers = " ".join(filter(None, (reader, _letters_sha256(), corners)))
+    key = f"traced {_digest(readers, record, bodies, mends)}"
     kept = kept_trace(job, record.number, key)
     if kept is not None:
         try:
             return from_bytes(kept)
         except DamagedJob:
             pass  # What was kept by another version is made again.
-    page_shape, layers = _read(job, record, reader, progress)
+    page_shape, layers = _read(job, record, reader, corners, progress)
     sheet = trace(layers, page_shape, bodies=bodies, mends=mends, progress=progress)
     if early is not None:
         early(sheet)
-    lines = _lettering(job, record, layers, f"{reader} {letters}", progress)
+    lines = _lettering(job, record, layers, readers, progress)
     sheet = with_lettering(name_proposals(sheet, lines), lines)
     keep_trace(job, record.number, key, to_bytes(sheet))
     return sheet
 
 
-def _read(job: Job, record: SheetRecord, reader: str, progress: Progress) -> tuple[tuple[int, int], Layers]:
-    key = f"read {record.sha256} {record.page} {record.dpi} {reader}"
+def _read(
+    job: Job, record: SheetRecord, reader: str, corners: str, progress: Progress
+) -> tuple[tuple[int, int], Layers]:
+    """Return a page's shape and what the reader says of it; a photographed sheet is laid flat first."""
+    key = f"read {record.sha256} {record.page} {record.dpi} {reader} {corners}".rstrip()
     kept = kept_trace(job, record.number, key)
     if kept is not None and reader:
         return _unpack(kept)
     from tracer.reader.read import read
+    from tracer.scan.corners import parse_corners, propose_corners
 
     page = page_of(job, record, progress)
     height, width = page.grey.shape
-    layers = read(page, progress)
+    given = parse_corners(corners, (height, width)) if corners else propose_corners(page.grey)
+    layers = read(page, progress, corners=given)
     keep_trace(job, record.number, key, _pack((height, width), layers))
     return (height, width), layers
 
