@@ -181,7 +181,9 @@ def test_wires_keep_so_far_apart_that_an_eye_can_tell_them() -> None:
     assert ways.contacts([(60, 105), (200, 105)], 3.0) is None  # too near beside it
     assert ways.contacts([(200, 100), (300, 100)], 3.0) is None  # on top of it
     assert ways.contacts([(265, 100), (300, 100)], 3.0) is None  # seems to go on from it
-    ways.add_body(np.array([(140, 60), (160, 60), (160, 80), (140, 80)], dtype=np.float64), [(150, 60)])
+    ways.add_body(
+        np.array([(140, 60), (160, 60), (160, 80), (140, 80)], dtype=np.float64), [(150, 60, 0, -1)]
+    )
     assert ways.contacts([(163, 40), (163, 160)], 3.0) is None  # grazes the body
     assert ways.contacts([(150, 60), (150, 30)], 3.0) == []  # leaves its terminal
     ways.add_rule([(20, 20), (280, 20)], 3.0)

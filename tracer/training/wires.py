@@ -59,12 +59,13 @@ def draw_wires(
     conductors = tuple(
         Conductor(
             number_of[root],
-            tuple(_move_end(end, warp) for end in ends[root]),
+            tuple(_move_end(end, warp) for end in ends[root]) if _on_page(track, image.shape) else (),
             warp(_sample(own, met)),
-            warp(_track(own, style.stroke)),
+            track,
         )
         for root in roots
         for own in [[wire for index, wire in enumerate(wires) if groups.find(index) == root]]
+        for track in [warp(_track(own, style.stroke))]
     )
     return SheetTruth(
         image, classes, kinds, KIND_NAMES, style.stroke, conductors,
@@ -254,6 +255,11 @@ def _sample(wires: list[Wire], met: list[Meeting]) -> Points:
                 spots = spots[np.argsort(-away)]
             points += [spots[0], *spots[1 : 1 + int(length > 200)]]
     return np.array(points, dtype=np.float64).reshape(-1, 2)
+
+
+def _on_page(track: Points, shape: tuple[int, ...]) -> bool:
+    """Whether all of a conductor shows; one that leaves the page may be two for all an eye can tell."""
+    return bool((track > 1.0).all() and (track < (shape[1] - 2.0, shape[0] - 2.0)).all())
 
 
 def _track(wires: list[Wire], step: float) -> Points:

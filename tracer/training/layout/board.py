@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracer.training import symbols
-from tracer.training.layout.ways import Contact, Ways
+from tracer.training.layout.ways import Contact, Lead, Ways
 from tracer.training.sheet import SheetDrawing
 from tracer.training.symbols.symbol import Symbol
 from tracer.training.truth import DrawnPart, PartTerminal
@@ -130,9 +130,10 @@ class Board:
             return None
         self._note_bodies()
         flip = np.array([-1.0 if mirror else 1.0, 1.0])
-        leads = np.array([(t.x, t.y) for t in made.terminals]).reshape(-1, 2) * flip @ spin.T * unit + (x, y)
-        terminals = [(float(tx), float(ty)) for tx, ty in leads]
-        if not self.ways.body_fits(corners, terminals):
+        feet = np.array([(t.x, t.y) for t in made.terminals]).reshape(-1, 2) * flip @ spin.T * unit + (x, y)
+        outs = np.array([(t.dx, t.dy) for t in made.terminals]).reshape(-1, 2) * flip @ spin.T
+        leads: list[Lead] = [(*foot, *out) for foot, out in zip(feet.tolist(), outs.tolist(), strict=True)]
+        if not self.ways.body_fits(corners, leads):
             return None
         reference, value = self.name_of(made.kind)
         where = self._text_place(bx0, by0, bx1, by1, reference, value) if text is None else text
@@ -141,7 +142,7 @@ class Board:
         )
         self.take(bx0 - cell, by0 - cell, bx1 + cell, by1 + cell)
         fat = max((stroke.width for stroke in made.strokes), default=1.0) - 1.0
-        self.ways.add_body(corners, terminals, max(fat, 0.0) * cell)
+        self.ways.add_body(corners, leads, max(fat, 0.0) * cell)
         self._bodies = part.number
         for terminal in part.terminals:
             self._open_lead(terminal)
@@ -154,7 +155,7 @@ class Board:
         for part in self.drawing.parts_from(self._bodies):
             x0, y0, x1, y1 = part.box
             corners = np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
-            self.ways.add_body(corners, [(t.x, t.y) for t in part.terminals])
+            self.ways.add_body(corners, [(t.x, t.y, t.dx, t.dy) for t in part.terminals])
             self._bodies = part.number
 
     def _open_lead(self, terminal: PartTerminal) -> None:
@@ -235,6 +236,8 @@ class Board:
             if check:
                 return False
             contacts = []
+        if not self._fourth_arms(contacts, draughted=check):
+            return False
         over = (self._over(points[0], points[1], contacts), self._over(points[-1], points[-2], contacts))
         self.drawing.wire(points, width, faint, over)
         self.ways.add_wire(points, width * self.cell, [self._dotted(each) for each in contacts])
@@ -250,6 +253,15 @@ class Board:
             self.stretches.append(((x0, y0), (x1, y1)))
         for x, y in points:
             self.node(x, y)
+        return True
+
+    def _fourth_arms(self, contacts: Sequence[Contact], *, draughted: bool) -> bool:
+        """Dot joins that get a fourth arm, lest they look like crossings; False on sheets without dots."""
+        full = [each for each in contacts if not each.crosses and self.ways.arms(each.x, each.y) > 2]
+        if full and draughted and self.habits.dots < 0.5:
+            return False
+        for each in full:
+            self.drawing.dot(each.x, each.y)
         return True
 
     def meets(self, points: Sequence[Place], width: float = 1.0) -> list[Contact] | None:

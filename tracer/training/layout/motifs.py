@@ -135,7 +135,7 @@ def hang(
     part = board.put(name, x, y + sign * (lead + half), turn=90.0 * sign, loose=False, made=made, room=1.5)
     if part is None:
         return None
-    first, far = part.terminals[0], part.terminals[-1]
+    first, *_, far = sorted(part.terminals, key=lambda t: sign * t.y)
     board.run([(x, y), (first.x, first.y)], check=False)
     board.dot(x, y)
     if end is None:
@@ -178,10 +178,8 @@ def chain(board: Board) -> None:
         if part is None:
             before = None
             continue
-        first, last = part.terminals[0], part.terminals[-1]
-        if flipped:
-            first, last = last, first
-        board.loose += list(part.terminals[1:-1])
+        first, *others, last = sorted(part.terminals, key=lambda t: t.y if upright else t.x)
+        board.loose += others
         if before is not None and abs(first.x - before.x) + abs(first.y - before.y) > 2:
             lined = abs(first.y - before.y) < 0.5 or abs(first.x - before.x) < 0.5
             if lined and board.run([(before.x, before.y), (first.x, first.y)]):
@@ -278,7 +276,7 @@ def feedback(board: Board) -> None:
     piece = board.put(two_leaded(board), x, top, loose=False, room=1.0)
     if piece is None:
         return
-    near, far = piece.terminals[0], piece.terminals[-1]
+    near, *_, far = sorted(piece.terminals, key=lambda t: t.x)
     if near.dy or abs(near.y - top) > 0.5:
         board.loose += piece.terminals
         return

@@ -7,6 +7,7 @@ around it. Lengths are in usual strokes unless a name says px.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
@@ -17,7 +18,7 @@ from numpy.typing import NDArray
 
 from tracer.training.strokes import Points
 
-__all__ = ["Contact", "Ways"]
+__all__ = ["Contact", "Lead", "Ways"]
 
 _ONE: Final = 0.75  # px; nearer than this is one place
 _BARE: Final = 1.5  # of paper between wires that do not join
@@ -32,6 +33,7 @@ _BODY: Final = 1.8  # from the edge of a wire to a body that it passes
 _STEEP: Final = 0.42  # sine of the least angle at which wires may meet
 
 Place: TypeAlias = tuple[float, float]
+Lead: TypeAlias = tuple[float, float, float, float]  # where a terminal lies and which way its lead leaves
 Row: TypeAlias = NDArray[np.float64]
 
 
@@ -104,17 +106,27 @@ class Ways:
     def __init__(self, stroke: float, wobble: float, dot: float) -> None:
         self._stroke, self._wobble, self._dot = stroke, wobble, dot
         self._lines, self._edges = _Table(), _Table()
-        self._nodes: list[tuple[float, float, bool]] = []  # x, y, whether wires cross here unjoined
-        self._terminals: list[list[Place]] = []
+        self._nodes = _Table()  # joins, bends and ends; owner 1 where wires cross unjoined
+        self._terminals: list[list[Lead]] = []
         self._wires = 0
+
+    def _nodes_near(
+        self, x0: float, y0: float, x1: float, y1: float, reach: float
+    ) -> list[tuple[float, float, bool]]:
+        """x, y of the nodes within `reach` px of a box, and whether wires cross there unjoined."""
+        found = self._nodes.near(x0, y0, x1, y1, reach)
+        places = self._nodes.rows[found, :2].tolist()
+        return [(x, y, bool(what)) for (x, y), what in zip(places, self._nodes.owner[found], strict=True)]
 
     def add_wire(self, points: Sequence[Place], width: float, contacts: Sequence[Contact] = ()) -> None:
         """Remember a wire `width` px wide that is drawn."""
         last = len(points) - 2
         for index, ((x0, y0), (x1, y1)) in enumerate(pairwise(points)):
             self._lines.add((x0, y0, x1, y1, width / 2), self._wires, (index == 0, index == last))
-        self._nodes += [(x, y, False) for x, y in points]
-        self._nodes += [(each.x, each.y, each.crosses) for each in contacts]
+        for x, y in points:
+            self._nodes.add((x, y, x, y, 0.0), 0)
+        for each in contacts:
+            self._nodes.add((each.x, each.y, each.x, each.y, 0.0), int(each.crosses))
         self._wires += 1
 
     def add_rule(self, points: Sequence[Place], width: float) -> None:
@@ -122,13 +134,13 @@ class Ways:
         for (x0, y0), (x1, y1) in pairwise(points):
             self._lines.add((x0, y0, x1, y1, width / 2), -1)
 
-    def add_body(self, corners: Points, terminals: Sequence[Place], fat: float = 0.0) -> None:
+    def add_body(self, corners: Points, terminals: Sequence[Lead], fat: float = 0.0) -> None:
         """Remember a body with its outline of `corners`, its pen `fat` px thicker than usual."""
         for (x0, y0), (x1, y1) in pairwise([*corners, corners[0]]):
             self._edges.add((x0, y0, x1, y1, fat / 2), len(self._terminals))
         self._terminals.append(list(terminals))
 
-    def body_fits(self, corners: Points, terminals: Sequence[Place]) -> bool:
+    def body_fits(self, corners: Points, terminals: Sequence[Lead]) -> bool:
         """Whether a body has paper around it; only wires that end at its terminals may touch it."""
         need = _BODY * self._stroke
         for (x0, y0), (x1, y1) in pairwise([*corners, corners[0]]):
@@ -138,7 +150,7 @@ class Ways:
                     continue
                 if _apart((x0, y0, x1, y1), row) < need + row[4]:
                     return False
-            for x, y, crosses in self._nodes:
+            for x, y, crosses in self._nodes_near(x0, y0, x1, y1, _CROSS * self._stroke):
                 if crosses and _away(x, y, (x0, y0, x1, y1)) < (_CROSS - 0.6) * self._stroke:
                     return False
         return True
@@ -160,6 +172,16 @@ class Ways:
                 if not self._pair(row, (index == 0, index == last), int(other), found):
                     return None
         return found if self._contacts_clear(points, width, found) else None
+
+    def arms(self, x: float, y: float) -> int:
+        """How many pieces of wire lead away from (x, y)."""
+        count = 0
+        for index in self._lines.near(x, y, x, y, 2 * _ONE):
+            row = self._lines.rows[index]
+            if self._lines.owner[index] >= 0 and _away(x, y, row) < 2 * _ONE:
+                ends = min(np.hypot(row[0] - x, row[1] - y), np.hypot(row[2] - x, row[3] - y))
+                count += 1 if ends < 2 * _ONE else 2
+        return count
 
     def lone(self, tip: Place, far: Place) -> bool:
         """Whether nothing but the wire at `tip` lies between there and `far`."""
@@ -216,8 +238,7 @@ class Ways:
 
     def _bare(self, end: Place) -> bool:
         """Whether an end joins nothing so far."""
-        joined = sum(abs(x - end[0]) < _ONE and abs(y - end[1]) < _ONE for x, y, _ in self._nodes)
-        return joined < 2 and not self._held(end)
+        return len(self._nodes.near(*end, *end, _ONE)) < 2 and not self._held(end)
 
     def _held(self, place: Place) -> bool:
         """Whether an end lies on a terminal."""
@@ -271,7 +292,7 @@ class Ways:
         reach = max(_CROSS, self._dot + 2.9) * stroke
         spots = [(x, y, False) for x, y in points] + [(each.x, each.y, each.crosses) for each in found]
         for each in found:
-            for x, y, crosses in [*self._nodes, *spots]:
+            for x, y, crosses in [*self._nodes_near(each.x, each.y, each.x, each.y, reach), *spots]:
                 away = abs(each.x - x) + abs(each.y - y)
                 if away > 2 * reach:
                     continue
@@ -289,19 +310,21 @@ class Ways:
                     if _away(each.x, each.y, self._edges.rows[edge]) < near:
                         return False
         least = max(self._dot + 1.2, _APART) * stroke + width / 2
-        for x, y, crosses in self._nodes:
-            if not crosses and any(
-                2 * _ONE < _away(x, y, (*start, *end)) < least
-                for start, end in pairwise(points)
-                if min(start[0], end[0]) - least < x < max(start[0], end[0]) + least
-                and min(start[1], end[1]) - least < y < max(start[1], end[1]) + least
-            ):
-                return False
+        for start, end in pairwise(points):
+            for x, y, crosses in self._nodes_near(*start, *end, least):
+                if not crosses and 2 * _ONE < _away(x, y, (*start, *end)) < least:
+                    return False
         return True
 
 
-def _at(place: Sequence[float] | Row, terminals: Sequence[Place]) -> bool:
-    return any(abs(x - place[0]) < 2 * _ONE and abs(y - place[1]) < 2 * _ONE for x, y in terminals)
+def _at(place: Sequence[float] | Row, terminals: Sequence[Lead], then: Place | None = None) -> bool:
+    """Whether a terminal lies at `place`, its lead leaving towards `then`."""
+    return any(
+        abs(x - place[0]) < 2 * _ONE
+        and abs(y - place[1]) < 2 * _ONE
+        and (then is None or (then[0] - place[0]) * dx + (then[1] - place[1]) * dy > 0)
+        for x, y, dx, dy in terminals
+    )
 
 
 def _away(x: float, y: float, row: Sequence[float] | Row) -> float:
@@ -309,7 +332,7 @@ def _away(x: float, y: float, row: Sequence[float] | Row) -> float:
     x0, y0, wide, high = row[0], row[1], row[2] - row[0], row[3] - row[1]
     part = ((x - x0) * wide + (y - y0) * high) / max(wide * wide + high * high, 1e-9)
     part = min(max(part, 0.0), 1.0)
-    return float(np.hypot(x0 + part * wide - x, y0 + part * high - y))
+    return math.hypot(x0 + part * wide - x, y0 + part * high - y)
 
 
 def _crossing(one: Sequence[float] | Row, other: Sequence[float] | Row) -> Place | None:
