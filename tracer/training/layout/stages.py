@@ -78,9 +78,10 @@ def choose_layout(rng: np.random.Generator) -> str:
 
 
 def stages_style(style: SheetStyle, rng: np.random.Generator) -> SheetStyle:
-    """`style` with parts and lettering as small as they are on service sheets."""
-    unit = style.stroke * float(rng.uniform(1.7, 2.7))
-    return replace(style, unit=unit, text_height=max(9.0, style.stroke * float(rng.uniform(3.2, 5.5))))
+    """`style` with parts and lettering as small as they are on service sheets, beside the stroke."""
+    unit = float(rng.uniform(1.8, 3.6))
+    height = float(np.clip(unit * rng.uniform(1.3, 2.3), 3.0, 7.0))
+    return replace(style, unit=style.stroke * unit, text_height=max(9.0, style.stroke * height))
 
 
 def draw_stages(drawing: SheetDrawing, layout: str, rng: np.random.Generator, freehand: bool = False) -> None:

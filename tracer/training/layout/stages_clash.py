@@ -254,6 +254,11 @@ class Ground:
             return False
         pairs = [np.hypot(*(p - q)) for p, on in zip((a, b), pin, strict=True) if on
                  for q, their_on in zip((c, d), self._pins[index], strict=True) if their_on]  # fmt: skip
+        if not pairs and flat and length > 0.0:
+            along = mine / length
+            low, high = sorted((float((c - a) @ along), float((d - a) @ along)))
+            if min(high, length) - max(low, 0.0) > _BESIDE * self.stroke:
+                raise Blocked  # side by side for a while, even where they join elsewhere
         # Leads of one part come as near to each other as its terminals are.
         return not (pairs and min(pairs) < 1.02 * away[closest])
 

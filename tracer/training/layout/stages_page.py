@@ -14,7 +14,8 @@ __all__ = ["Corner", "add_notes", "draw_corners", "reserve_corners"]
 _WORDS: Final = (
     "VOICE PROCESSOR", "FILTERS AND VCA", "CONTROL BOARD", "POWER UNIT", "SHEET 2", "ISSUE B", "DRG. No. 114",
     "ALL RESISTORS IN OHMS", "UNLESS MARKED", "SEE NOTE", "VALVE", "ANODE", "SCREEN", "CATHODE", "VOLTAGES",
-    "RANGE", "L.W.", "M.W.", "S.W.", "TUNING", "VOLUME", "BASS", "TREBLE", "MOUNTED ON PANEL", "(LEFT BLANK)", "± 10%",
+    "RANGE", "L.W.", "M.W.", "S.W.", "TUNING", "VOLUME", "BASS", "TREBLE", "MOUNTED ON PANEL", "(LEFT BLANK)",
+    "± 10%",
     "470 kc/s", "BACK VIEW", "MAINS", "OUTPUT", "INPUT", "DATE", "DRAWN", "CHECKED", "1.4 Mc/s", "OBSOLETE?",
     "WIRING SHOWN FOR 240V", "TO CHASSIS", "RIBBON", "BATTERY", "MONITOR", "TIE TO PIN 7",
     "C = .01 UNLESS SHOWN",
