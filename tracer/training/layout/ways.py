@@ -279,9 +279,9 @@ class Ways:
                 if _apart((x0, y0, x1, y1), row) > need + row[4]:
                     continue
                 terminals = self._terminals[self._edges.owner[edge]]
-                if (index == 0 and _at(points[0], terminals)) or (
-                    index == last and _at(points[-1], terminals)
-                ):
+                if index == 0 and _at(points[0], terminals, points[1]):
+                    continue
+                if index == last and _at(points[-1], terminals, points[-2]):
                     continue
                 return False
         return True
