@@ -23,6 +23,11 @@ _MOSTLY: Final = 0.5  # share of a blob that must be lettering for all of it to 
 _PARTLY: Final = 0.12  # … and of one that stands alone and is no larger than a letter
 _LEAST: Final = 0.2  # strokes squared; less ink is a speck
 _LARGEST: Final = 45.0  # strokes; no letter is as large
+_STACKED: Final = 1.5  # usual letters; a taller blob may be letters of two lines
+_PITCH: Final = 1.25  # … from line to line
+_MOST_LINES: Final = 4
+_WIDEST: Final = 8.0  # usual letters of a blob that is cut into lines
+_VALLEY: Final = 0.75  # ink of a row between two lines, as a part of the mean
 _MARK: Final = 2.2  # strokes; what is no larger says nothing of the size of letters
 
 
@@ -83,7 +88,7 @@ def find_glyphs(grey: NDArray[np.uint8], layers: Layers) -> Glyphs:
     inside = np.bincount(blobs[lettering & (ink > 0)], minlength=count)
     size = np.maximum(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT])
     whole = (inside >= _MOSTLY * stats[:, cv2.CC_STAT_AREA]) & (size <= _LARGEST * stroke)
-    usual = _usual_size(size[whole], stroke)
+    usual = _usual_size(stats[whole, cv2.CC_STAT_HEIGHT], stroke)
     body = np.bincount(blobs[(layers.classes == Pixel.BODY) & (ink > 0)], minlength=count)
     area = stats[:, cv2.CC_STAT_AREA]
     whole |= (inside >= _PARTLY * area) & (size <= 1.3 * usual) & (body <= _PARTLY * area)
@@ -91,7 +96,7 @@ def find_glyphs(grey: NDArray[np.uint8], layers: Layers) -> Glyphs:
     whole |= blobs_inside(layers, np.asarray(blobs), np.asarray(stats), regions, usual)
     whole[0] = False
     mask = np.asarray(whole[blobs] | lettering, dtype=np.uint8)
-    _part_stacked(mask, stroke)
+    _part_stacked(mask, grey, stroke)
     _, labels, found, _ = cv2.connectedComponentsWithStats(mask, connectivity=8)
     size = np.maximum(found[:, cv2.CC_STAT_WIDTH], found[:, cv2.CC_STAT_HEIGHT])
     kept = (found[:, cv2.CC_STAT_AREA] >= _LEAST * stroke**2) & (size <= _LARGEST * stroke)
@@ -102,27 +107,36 @@ def find_glyphs(grey: NDArray[np.uint8], layers: Layers) -> Glyphs:
     boxes[:, 2:] += boxes[:, :2]
     middles = (boxes[:, :2] + boxes[:, 2:]) // 2
     inside = regions[middles[:, 1], middles[:, 0]]
-    return Glyphs(numbers[labels], boxes, _usual_size(size[kept], stroke), stroke, inside)
+    return Glyphs(
+        numbers[labels], boxes, _usual_size(found[kept, cv2.CC_STAT_HEIGHT], stroke), stroke, inside
+    )
 
 
-def _usual_size(sizes: NDArray[np.int32], stroke: float) -> float:
-    """Height of a capital: rather more than the median, since small letters count for half."""
-    letters = sizes[sizes > _MARK * stroke]
+def _usual_size(heights: NDArray[np.int32], stroke: float) -> float:
+    """Height of a capital: rather more than the median, since small letters count for half.
+
+    Widths tell nothing: letters run together.
+    """
+    letters = heights[heights > _MARK * stroke]
     return float(np.percentile(letters, 70)) if len(letters) else 5.0 * stroke
 
 
-def _part_stacked(mask: NDArray[np.uint8], stroke: float) -> None:
+def _part_stacked(mask: NDArray[np.uint8], grey: NDArray[np.uint8], stroke: float) -> None:
     """Cut letters of one line from those of the next where their ink has run together, in place."""
     _, labels, found, _ = cv2.connectedComponentsWithStats(mask, connectivity=8)
-    usual = _usual_size(found[1:, [cv2.CC_STAT_WIDTH, cv2.CC_STAT_HEIGHT]].max(axis=1), stroke)
+    usual = _usual_size(found[1:, cv2.CC_STAT_HEIGHT], stroke)
     tall = found[:, cv2.CC_STAT_HEIGHT]
-    for number in np.nonzero((tall >= 1.6 * usual) & (tall <= 3.0 * usual))[0]:
+    for number in np.nonzero((tall >= _STACKED * usual) & (tall <= _MOST_LINES * _PITCH * usual))[0]:
         x, y, wide, high = (int(value) for value in found[number, :4])
-        if number == 0 or wide > 3 * usual:
+        if number == 0 or wide > _WIDEST * usual:
             continue
         own = labels[y : y + high, x : x + wide] == number
-        rows = own.sum(axis=1)
-        first, last = int(0.33 * high), int(0.67 * high)
-        row = first + int(rows[first:last].argmin())
-        if rows[row] <= 2.0 * stroke:
-            mask[y + row, x : x + wide][own[row]] = 0
+        dark = np.where(own, 255.0 - grey[y : y + high, x : x + wide], 0.0).sum(axis=1) / 255.0
+        lines = max(2, round(high / (_PITCH * usual)))
+        for line in range(1, lines):
+            middle, reach = line * high / lines, 0.34 * high / lines
+            first, last = round(middle - reach), round(middle + reach) + 1
+            row = first + int(dark[first:last].argmin())
+            thin = own[row].sum() <= 2.0 * stroke and wide <= 3 * usual
+            if thin or (wide >= 1.2 * usual and dark[row] <= _VALLEY * dark.mean()):
+                mask[y + row, x : x + wide][own[row]] = 0
