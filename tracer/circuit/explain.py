@@ -1,23 +1,26 @@
-"""What may explain a reading, likeliest first, and which reading would tell each cause from the others."""
+"""What may explain readings, likeliest first, and which reading would tell each cause from the others."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from tracer.circuit.elements import Circuit
-from tracer.circuit.evidence import Weighing
+from tracer.circuit.evidence import Evidence, Weighing
 from tracer.circuit.expect import refuse_same_point
 from tracer.circuit.faults import fault_guesses, join_guesses
 from tracer.circuit.guess import Case, Guess
+from tracer.circuit.heaters import untellable_heaters
 from tracer.circuit.pairs import pair_guesses
 from tracer.circuit.priors import Priors, load_priors
 from tracer.circuit.results import Cause, CauseKind, Meter, Reading, Verdict
+from tracer.circuit.several import Weighed, several_guesses, sharing
 from tracer.circuit.slips import slip_guesses
 from tracer.circuit.split_faults import split_guesses
 from tracer.circuit.telling import telling_reading
 
-__all__ = ["explain"]
+__all__ = ["Explained", "explain", "explain_together"]
 
 _LEAST_WEIGHT = 0.002
 """Causes of less weight than this are left out."""
@@ -26,6 +29,27 @@ _LEAST_CHANCE, _MOST_CHANCE = 1e-4, 0.05
 """What is not known may read anything, so any one figure is unlikely; OL counts as one such figure."""
 _TOLD = 6
 """For so many of the likeliest causes the reading that would tell them is worked out."""
+_FAILED = frozenset({Verdict.HIGH, Verdict.LOW})
+
+Join = tuple[str, str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Explained:
+    """Readings that failed, by number, and the causes that explain all of them; `weight`s add up to 1."""
+
+    readings: tuple[Reading, ...]
+    causes: tuple[Cause, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Ask:
+    """What every case of one question shares."""
+
+    weighing: Weighing
+    doubtful: frozenset[str]
+    joins: Sequence[Join]
+    priors: Priors
 
 
 def explain(
@@ -33,14 +57,15 @@ def explain(
     reading: Reading,
     meter: Meter | None = None,
     doubtful: Iterable[str] = (),
-    joins: Sequence[tuple[str, str, float]] = (),
+    joins: Sequence[Join] = (),
     priors: Priors | None = None,
     known: Weighing | None = None,
+    others: Sequence[Reading] = (),
 ) -> tuple[Cause, ...]:
     """Return the causes that would explain a reading, with weights that add up to 1.
 
     Each cause is one fault or one slip, the rest of the circuit anywhere within its limits; its weight is
-    how likely it is before any reading (`load_priors`) times how likely it makes the reading. Pairs of
+    how likely it is before any reading (`load_priors`) times how likely it makes the readings. Pairs of
     faults are tried only where no single cause fits. A reading that passes has one cause: it is as expected.
 
     Parameters
@@ -54,7 +79,10 @@ def explain(
         Two nodes, and how sure the tracing is of what it read there, 0 to 1.
     priors : Priors, optional
     known : Weighing, optional
-        Readings weighed before; it grows by this one.
+        Readings weighed before; it grows by these.
+    others : sequence of Reading
+        Those taken besides. A lasting fault must fit those that passed; those that failed and may have the
+        same cause are explained together with this one.
 
     Raises
     ------
@@ -70,48 +98,123 @@ def explain(
     'R7 would have to be 412k, 87 % high.'
     """
     weighing = Weighing.of(circuit, meter, known)
-    case = _case(weighing, reading, frozenset(doubtful), priors or load_priors())
-    guesses = _guesses(case, joins)
-    total = math.fsum(guess.weight for guess in guesses)
-    guesses = [guess for guess in guesses if guess.weight >= _LEAST_WEIGHT * total][:_MOST]
-    total = math.fsum(guess.weight for guess in guesses)
-    return tuple(
-        Cause(
-            kind=guess.kind,
-            element=guess.element,
-            setting=guess.setting,
-            value=guess.value,
-            weight=guess.weight / total,
-            says=guess.says,
-            then_measure=telling_reading(case, guess) if place < _TOLD else None,
-        )
-        for place, guess in enumerate(guesses)
-    )
-
-
-def _case(weighing: Weighing, reading: Reading, doubtful: frozenset[str], priors: Priors) -> Case:
-    circuit, meter = weighing.circuit, weighing.meter
-    refuse_same_point(weighing.corners(reading.setting).network, circuit, reading.start, reading.end)
-    return Case(circuit, reading, meter, weighing.evidence(reading), priors, doubtful)
-
-
-def _guesses(case: Case, joins: Sequence[tuple[str, str, float]]) -> list[Guess]:
-    """Return every guess, of most weight first; never empty."""
+    ask = _Ask(weighing, frozenset(doubtful), joins, priors or load_priors())
+    case = _case(ask, reading)
     if case.evidence.verdict is Verdict.PASS:
-        return [Guess(CauseKind.AS_EXPECTED, case.priors.as_expected, "The reading is as expected.")]
-    faults = [*fault_guesses(case), *split_guesses(case), *join_guesses(case, joins)]
-    guesses = [*_no_fault(case), *faults, *slip_guesses(case)]
-    guesses = [guess for guess in guesses if guess.weight > 0.0]
-    if not guesses:
-        guesses = list(pair_guesses(case))
-    says = "Nothing known explains it: look for a wire that the sheet does not show, or measure again."
-    likely = max(_LEAST_CHANCE, min(_MOST_CHANCE, case.chance(0.0, case.meter.top)))
-    guesses.append(Guess(CauseKind.UNTELLABLE, case.priors.untellable * likely, says))
-    return sorted(guesses, key=lambda guess: -guess.weight)
+        return _told([case], _passed(case))
+    failing, passing = _sorted(ask, [other for other in others if other != reading])
+    return _explained(ask, [case, *failing], passing).causes
+
+
+def explain_together(
+    circuit: Circuit,
+    readings: Sequence[Reading],
+    meter: Meter | None = None,
+    doubtful: Iterable[str] = (),
+    joins: Sequence[Join] = (),
+    priors: Priors | None = None,
+    known: Weighing | None = None,
+) -> tuple[Explained, ...]:
+    """Return the causes of all readings that failed: those that may have one cause, or two, explained as one.
+
+    Nothing where none failed. The parameters are those of `explain`.
+
+    Raises
+    ------
+    UnknownPoint, SamePoint, UnknownPosition, BadValue, BadWiring
+        As `tracer.circuit.expect.expect`.
+    """
+    weighing = Weighing.of(circuit, meter, known)
+    ask = _Ask(weighing, frozenset(doubtful), joins, priors or load_priors())
+    failing, passing = _sorted(ask, readings)
+    found = []
+    while failing:
+        found.append(_explained(ask, failing, passing))
+        failing = [case for case in failing if case.reading not in found[-1].readings]
+    return tuple(found)
+
+
+def _case(ask: _Ask, reading: Reading) -> Case:
+    weighing = ask.weighing
+    network = weighing.corners(reading.setting).network
+    refuse_same_point(network, weighing.circuit, reading.start, reading.end)
+    evidence = weighing.evidence(reading)
+    return Case(weighing.circuit, reading, weighing.meter, evidence, ask.priors, ask.doubtful)
+
+
+def _sorted(ask: _Ask, readings: Sequence[Reading]) -> tuple[list[Case], list[Evidence]]:
+    """Return the readings that failed, and those that passed."""
+    evidence = [ask.weighing.evidence(reading) for reading in readings]
+    failing = [_case(ask, each.reading) for each in evidence if each.verdict in _FAILED]
+    return failing, [each for each in evidence if each.verdict is Verdict.PASS]
+
+
+def _explained(ask: _Ask, cases: Sequence[Case], passing: Sequence[Evidence]) -> Explained:
+    """Explain the first reading, and with it those after it that may share a cause, one or two in all."""
+    first = cases[0]
+    singles = [_singles(case, ask.joins) for case in cases]
+    near = sharing(cases, singles)
+    cases, singles = [cases[place] for place in near], [singles[place] for place in near]
+    if len(cases) == 1 and not passing:
+        found = [Weighed(guess, 0, (guess.likely,)) for guess in singles[0]]
+    else:
+        found = several_guesses(cases, singles, passing)
+    if not found and len(cases) > 1:
+        cases = [first]
+        found = several_guesses(cases, singles[:1], passing)
+    if not found and len(cases) == 1:
+        found = [Weighed(guess, 0, (1.0,)) for guess in pair_guesses(first)]
+    found.append(_untellable(cases))
+    return Explained(tuple(case.reading for case in cases), _told(cases, found))
+
+
+def _singles(case: Case, joins: Sequence[Join]) -> list[Guess]:
+    """Return every single guess that would explain a reading by itself."""
+    found = [*_no_fault(case), *fault_guesses(case), *split_guesses(case)]
+    found += [*join_guesses(case, joins), *slip_guesses(case)]
+    return [guess for guess in found if guess.weight > 0.0]
 
 
 def _no_fault(case: Case) -> list[Guess]:
     if case.evidence.verdict is not Verdict.CANNOT_TELL:
         return []
     says = "The reading is as expected, and so would be almost any other: it cannot be judged."
-    return [Guess(CauseKind.AS_EXPECTED, case.priors.as_expected * case.chance(*case.limits), says)]
+    return [Guess(CauseKind.AS_EXPECTED, case.priors.as_expected, case.chance(*case.limits), says)]
+
+
+def _passed(case: Case) -> list[Weighed]:
+    expected = Guess(CauseKind.AS_EXPECTED, case.priors.as_expected, 1.0, "The reading is as expected.")
+    return [Weighed(guess, 0, (guess.likely,)) for guess in (expected, *untellable_heaters(case))]
+
+
+def _untellable(cases: Sequence[Case]) -> Weighed:
+    says = "Nothing known explains it: look for a wire that the sheet does not show, or measure again."
+    fits = tuple(max(_LEAST_CHANCE, min(_MOST_CHANCE, case.chance(0.0, case.meter.top))) for case in cases)
+    prior = cases[0].priors.untellable
+    return Weighed(Guess(CauseKind.UNTELLABLE, prior, math.prod(fits), says), 0, fits)
+
+
+def _told(cases: Sequence[Case], found: Sequence[Weighed]) -> tuple[Cause, ...]:
+    """Return the likeliest as causes, each with the reading that would tell it from the others."""
+    ordered = sorted(found, key=lambda each: -each.guess.weight)
+    total = math.fsum(each.guess.weight for each in ordered)
+    ordered = [each for each in ordered if each.guess.weight >= _LEAST_WEIGHT * total][:_MOST]
+    total = math.fsum(each.guess.weight for each in ordered)
+    causes = []
+    for place, each in enumerate(ordered):
+        guess, case = each.guess, cases[each.place]
+        parts = [case.evidence.network.branches[number].part for number in guess.branches]
+        parts += [guess.also] if guess.also else []
+        causes.append(
+            Cause(
+                kind=guess.kind,
+                element=guess.element,
+                setting=guess.setting,
+                value=guess.value,
+                weight=guess.weight / total,
+                says=guess.says,
+                then_measure=telling_reading(case, guess) if place < _TOLD else None,
+                elements=tuple(dict.fromkeys(parts)),
+            )
+        )
+    return tuple(causes)

@@ -8,15 +8,22 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from tracer.circuit.branch import Branch
+from tracer.circuit.cause_words import (
+    backwards_words,
+    branch_words,
+    dirty_words,
+    drift_words,
+    joint_words,
+    leak_words,
+)
 from tracer.circuit.guess import Case, Guess
 from tracer.circuit.ledger import STICKING
 from tracer.circuit.priors import of_kind
 from tracer.circuit.results import CauseKind, Verdict
-from tracer.circuit.values import format_value
 
-__all__ = ["bad_joint", "branch_words", "drift_words", "fault_guesses", "join_guesses", "wipers"]
+__all__ = ["JOINTS", "bad_joint", "fault_guesses", "join_guesses", "wipers"]
 
-_JOINTS = frozenset({"wire", "bond", "link", "chassis", "label"})
+JOINTS = frozenset({"wire", "bond", "link", "chassis", "label"})
 _ONE_WAY = frozenset({"diode", "rectifier", "bridge", "transistor"})
 _NO_DRIFT = frozenset(
     {"fuse", "lamp", "valve", "neon", "varistor", "crystal", "battery", "plug", "block", "other"}
@@ -25,7 +32,6 @@ _DECADES = 6.0
 """A bad joint may be anything from 1 Ω to 1 MΩ, all decades alike (our own line)."""
 _LEAST_LEAK = 10.0
 """Ω below which a leaking capacitor counts as shorted (our own line)."""
-_NAMED = 4
 
 
 def fault_guesses(case: Case) -> Iterator[Guess]:
@@ -47,7 +53,7 @@ def fault_guesses(case: Case) -> Iterator[Guess]:
             continue
         if branch.is_open and element.kind not in STICKING:
             continue
-        if element.kind in _JOINTS:
+        if element.kind in JOINTS:
             alike = float(f"{case.opened[0][number]:.6g}"), float(f"{case.opened[1][number]:.6g}")
             joints.setdefault(alike, []).append(number)
         elif element.kind in STICKING:
@@ -67,29 +73,6 @@ def wipers(case: Case) -> tuple[int, ...]:
         for number, branch in enumerate(case.evidence.network.branches)
         if branch.name == f"{branch.part}.w" and case.elements[branch.part].kind == "pot"
     )
-
-
-def branch_words(branch: Branch) -> str:
-    """Name a branch as a person would: ``R7``, or ``T1 between pri.1 and pri.2``."""
-    if branch.name == branch.part:
-        return branch.part
-    one, _, other = branch.name.removeprefix(f"{branch.part}.").partition("-")
-    return f"{branch.part} between {one} and {other}"
-
-
-def drift_words(words: str, value: float, nominal: float, bound: str = "") -> str:
-    """Say what ohms a part would have to have, and how far off they are.
-
-    Examples
-    --------
-    >>> drift_words("R7", 412e3, 220e3)
-    'R7 would have to be 412k, 87 % high.'
-    """
-    off = value / nominal - 1.0
-    amount = f"{off:.0%} high".replace("%", " %") if off < 3.0 else f"{value / nominal:.1f} times too high"
-    if off < 0.0:
-        amount = f"{-off:.0%} low".replace("%", " %")
-    return f"{words} would have to be {bound}{format_value(value, 'ohm', 3)}, {amount}."
 
 
 def _value(case: Case, number: int) -> float | None:
@@ -115,11 +98,11 @@ def _part(case: Case, number: int, branch: Branch, kind: str) -> Iterator[Guess]
     prior = case.prior(of_kind(case.priors.open, kind), branch.part)
     likely = case.chance(float(case.opened[0][number]), float(case.opened[1][number]))
     if likely and branch.high < math.inf:
-        yield Guess(CauseKind.OPEN, prior * likely, f"{words} is open.", branch.part, (number,), math.inf)
+        yield Guess(CauseKind.OPEN, prior, likely, f"{words} is open.", branch.part, (number,), math.inf)
     prior = case.prior(of_kind(case.priors.short, kind), branch.part)
     likely = case.chance(float(case.shorted[0][number]), float(case.shorted[1][number]))
     if likely and branch.low > 0.0:
-        yield Guess(CauseKind.SHORT, prior * likely, f"{words} is shorted.", branch.part, (number,), 0.0)
+        yield Guess(CauseKind.SHORT, prior, likely, f"{words} is shorted.", branch.part, (number,), 0.0)
     if kind not in _NO_DRIFT and kind not in _ONE_WAY:
         yield from _drifted(case, number, branch, kind)
 
@@ -134,7 +117,7 @@ def _drifted(case: Case, number: int, branch: Branch, kind: str) -> Iterator[Gue
     likely = case.priors.drift_chance(nominal, *window)
     prior = case.prior(of_kind(case.priors.drifted, kind), branch.part)
     says = drift_words(branch_words(branch), value, nominal)
-    yield Guess(CauseKind.DRIFTED, prior * likely, says, branch.part, (number,), value)
+    yield Guess(CauseKind.DRIFTED, prior, likely, says, branch.part, (number,), value)
 
 
 def _capacitor(case: Case, number: int, branch: Branch) -> Iterator[Guess]:
@@ -143,9 +126,7 @@ def _capacitor(case: Case, number: int, branch: Branch) -> Iterator[Guess]:
     prior = case.prior(of_kind(case.priors.short, "capacitor"), branch.part)
     likely = case.chance(float(case.shorted[0][number]), float(case.shorted[1][number]))
     if likely:
-        yield Guess(
-            CauseKind.SHORT, prior * likely, f"{branch.part} is shorted.", branch.part, (number,), 0.0
-        )
+        yield Guess(CauseKind.SHORT, prior, likely, f"{branch.part} is shorted.", branch.part, (number,), 0.0)
     window, value = _window(case, number), _value(case, number)
     if window is None or value is None or not _fits(case, number):
         return
@@ -153,17 +134,14 @@ def _capacitor(case: Case, number: int, branch: Branch) -> Iterator[Guess]:
         return
     low, high = max(window[0], _LEAST_LEAK), min(window[1], branch.low)
     likely = max(0.0, math.log(high / low) / math.log(branch.low / _LEAST_LEAK)) if high > low else 0.0
-    leak = format_value(value, "ohm", 3)
     prior = case.prior(of_kind(case.priors.leaky, kind), branch.part)
-    says = f"{branch.part} leaks: it would have to be {leak}."
-    yield Guess(CauseKind.LEAKY, prior * likely, says, branch.part, (number,), value)
+    says = leak_words(branch.part, value)
+    yield Guess(CauseKind.LEAKY, prior, likely, says, branch.part, (number,), value)
     if kind == "electrolytic":
         right_way = bool(case.volts[number] >= 0.0)
         prior = case.prior(case.priors.reversed["electrolytic" if right_way else "leads"], branch.part)
-        says = f"{branch.part} is in backwards, and leaks for it: {leak}."
-        if not right_way:
-            says = f"The positive lead is on the negative side of {branch.part}, which leaks for it: {leak}."
-        yield Guess(CauseKind.REVERSED, prior * likely, says, branch.part, (number,), value)
+        says = backwards_words(branch.part, value, in_set=right_way)
+        yield Guess(CauseKind.REVERSED, prior, likely, says, branch.part, (number,), value)
 
 
 def _contact(case: Case, number: int, branch: Branch) -> Iterator[Guess]:
@@ -173,15 +151,14 @@ def _contact(case: Case, number: int, branch: Branch) -> Iterator[Guess]:
         if likely:
             prior = case.prior(case.priors.contact["stuck"], branch.part)
             says = f"{words} is closed and should be open: it sticks, or bridges."
-            yield Guess(CauseKind.CONTACT, prior * likely, says, branch.part, (number,), 0.0)
+            yield Guess(CauseKind.CONTACT, prior, likely, says, branch.part, (number,), 0.0)
         return
     found = bad_joint(case, [number])
     if found:
         likely, value = found
         prior = case.prior(case.priors.contact["dirty"], branch.part)
-        shows = "open" if math.isinf(value) else format_value(value, "ohm", 3)
-        says = f"{words} is dirty or does not close: it would have to be {shows}."
-        yield Guess(CauseKind.CONTACT, prior * likely, says, branch.part, (number,), value)
+        says = dirty_words(words, value)
+        yield Guess(CauseKind.CONTACT, prior, likely, says, branch.part, (number,), value)
 
 
 def _joint(case: Case, numbers: Sequence[int]) -> Iterator[Guess]:
@@ -192,15 +169,10 @@ def _joint(case: Case, numbers: Sequence[int]) -> Iterator[Guess]:
     branches = [case.evidence.network.branches[number] for number in numbers]
     parts = list(dict.fromkeys(branch.part for branch in branches))
     prior = sum(case.prior(of_kind(case.priors.open, case.elements[part].kind), part) for part in parts)
-    shows = "open" if math.isinf(value) else f"a bad joint of {format_value(value, 'ohm', 3)}"
-    if len(parts) == 1:
-        says = f"{parts[0]} is {shows}."
-    else:
-        more = f" and {len(parts) - _NAMED} more" if len(parts) > _NAMED else ""
-        says = f"One of {', '.join(parts[:_NAMED])}{more} is {shows}."
+    says = joint_words(parts, value)
     doubted = [part for part in parts if part in case.doubtful]
     element = doubted[0] if doubted else parts[len(parts) // 2]
-    yield Guess(CauseKind.OPEN, prior * likely, says, element, tuple(numbers), value)
+    yield Guess(CauseKind.OPEN, prior, likely, says, element, tuple(numbers), value)
 
 
 def bad_joint(case: Case, numbers: Sequence[int]) -> tuple[float, float] | None:
@@ -252,4 +224,4 @@ def join_guesses(case: Case, joins: Sequence[tuple[str, str, float]]) -> Iterato
             says = f"The sheet was read as not joining {one} and {other}, and they are joined."
             part, value, join = None, 0.0, (nodes[0], nodes[1])
         if likely:
-            yield Guess(CauseKind.JOIN, prior * likely, says, part, tuple(between[:1]), value, None, join)
+            yield Guess(CauseKind.JOIN, prior, likely, says, part, tuple(between[:1]), value, None, join)

@@ -21,7 +21,7 @@ from tracer.circuit.solve import Ohms
 from tracer.circuit.survey import touchable
 from tracer.circuit.sweep import Sweep
 
-__all__ = ["Case", "Guess", "Seen", "chance"]
+__all__ = ["Case", "Guess", "Seen", "chance", "chances"]
 
 _TOP = 1e12
 """Ω taken for open when ohms are weighed on a logarithmic scale."""
@@ -34,8 +34,10 @@ class Guess:
     Attributes
     ----------
     kind : CauseKind
-    weight : float
-        Prior times the chance of the reading; not yet shared out.
+    prior : float
+        How likely it is before any reading, as a relative figure.
+    likely : float
+        How likely it makes what was read.
     says : str
         One sentence.
     element : str or None
@@ -47,16 +49,25 @@ class Guess:
         For a bank that stands elsewhere.
     join : (int, int) or None
         Nodes that are joined after all.
+    also : str or None
+        The element of a second cause beside it.
     """
 
     kind: CauseKind
-    weight: float
+    prior: float
+    likely: float
     says: str
     element: str | None = None
     branches: tuple[int, ...] = ()
     value: float | None = None
     setting: Setting | None = None
     join: tuple[int, int] | None = None
+    also: str | None = None
+
+    @property
+    def weight(self) -> float:
+        """Prior times likelihood; not yet shared out."""
+        return self.prior * self.likely
 
 
 @dataclass(frozen=True, eq=False)
@@ -195,3 +206,14 @@ def chance(low: float, high: float, least: float, most: float) -> float:
     width = ends[1] - ends[0]
     # A sharp forecast that is met counts full; a wide one only for the part that is met.
     return 1.0 if width <= 0.0 else max(0.0, min(1.0, overlap / width))
+
+
+def chances(low: Ohms, high: Ohms, least: float, most: float) -> Ohms:
+    """Return `chance` for each of several pairs of limits, (v,) float64."""
+    with np.errstate(invalid="ignore", divide="ignore"):
+        never = np.isnan(low) | np.isnan(high) | (low > most) | (high < least)
+        below, above = (np.log10(np.minimum(ohms, _TOP) + 1.0) for ohms in (low, high))
+        ends = [math.log10(min(value, _TOP) + 1.0) for value in (least, most)]
+        overlap, width = np.minimum(above, ends[1]) - np.maximum(below, ends[0]), above - below
+        part = np.where(width <= 0.0, 1.0, np.clip(overlap / np.where(width > 0.0, width, 1.0), 0.0, 1.0))
+    return np.where(never, 0.0, part)

@@ -89,7 +89,7 @@ class Network:
     @cached_property
     def split_numbers(self) -> tuple[tuple[int, ...], ...]:
         """For each split the numbers of its branches."""
-        number = {branch.name: place for place, branch in enumerate(self.branches)}
+        number = self.number_of_branch
         return tuple(tuple(number[name] for name in split.branches) for split in self.splits)
 
     @cached_property
@@ -102,6 +102,11 @@ class Network:
             meet[list(branches)] = False
             found.append((middle, tuple(np.flatnonzero(meet).tolist())))
         return tuple(found)
+
+    @cached_property
+    def number_of_branch(self) -> Mapping[str, int]:
+        """Branch name to branch number."""
+        return {branch.name: number for number, branch in enumerate(self.branches)}
 
     @cached_property
     def branch_numbers(self) -> Mapping[str, tuple[int, ...]]:

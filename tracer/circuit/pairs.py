@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tracer.circuit.faults import branch_words
+from tracer.circuit.cause_words import branch_words
 from tracer.circuit.guess import Case, Guess
 from tracer.circuit.ledger import STICKING
 from tracer.circuit.priors import Priors, of_kind
@@ -42,7 +42,8 @@ def pair_guesses(case: Case) -> Iterator[Guess]:
                 kinds = [case.elements[branch.part].kind for branch in branches]
                 likely = math.prod(_figure(case.priors, kind, high) for kind in kinds)
                 says = f"{names[0]} and {names[1]} are both at fault; neither alone explains it."
-                yield Guess(CauseKind.PAIR, case.priors.pair * likely, says, branches[0].part, (one, other))
+                prior = case.priors.pair * likely
+                yield Guess(CauseKind.PAIR, prior, 1.0, says, branches[0].part, (one, other))
 
 
 def _most_effect(case: Case, reached: Ohms, high: bool) -> list[int]:

@@ -155,7 +155,8 @@ class NextReading:
 class Cause:
     """One explanation. `weight`s of a list sum to 1. `value` is Ω (or the part's unit) where it is solved.
 
-    `then_measure` would tell it from the others, None where nothing can.
+    `then_measure` would tell it from the others, None where nothing can. `elements` are all of which
+    one is at fault, or those of a pair.
     """
 
     kind: CauseKind
@@ -165,6 +166,7 @@ class Cause:
     weight: float
     says: str
     then_measure: NextReading | None = None
+    elements: tuple[str, ...] = ()
 
 
 class Tint(StrEnum):

@@ -59,8 +59,10 @@ def _settings(case: Case) -> Iterator[Guess]:
         other = Setting({**setting.banks, name: position}, setting.out, setting.lifted, setting.wipers)
         likely = _under(case, quick, contacts, other)
         if likely:
-            weight = case.priors.slips["setting"] * likely / len(trials)
-            yield Guess(CauseKind.SETTING, weight, f"{name} stands at {position or 'none'}.", setting=other)
+            prior = case.priors.slips["setting"] / len(trials)
+            yield Guess(
+                CauseKind.SETTING, prior, likely, f"{name} stands at {position or 'none'}.", setting=other
+            )
 
 
 def _others(bank: Bank, setting: Setting) -> list[str]:
@@ -117,11 +119,10 @@ def _still_in(case: Case) -> Iterator[Guess]:
             said.add(branch.part)
             setting = case.reading.setting
             other = Setting(setting.banks, out - {branch.part}, setting.lifted, setting.wipers)
-            weight = case.priors.slips["still_in"] * likely
+            prior = case.priors.slips["still_in"]
             says = f"{branch.part} is still in its socket."
-            yield Guess(
-                CauseKind.SETTING, weight, says, branch.part, setting=other if branch.part in out else None
-            )
+            again = other if branch.part in out else None
+            yield Guess(CauseKind.SETTING, prior, likely, says, branch.part, setting=again)
 
 
 def _wrong_points(case: Case) -> Iterator[Guess]:
@@ -135,9 +136,9 @@ def _wrong_points(case: Case) -> Iterator[Guess]:
             corners = case.corners.facing(*leads)
             likely = case.chance(corners.lowest(*leads), corners.highest(*leads))
             if likely:
-                weight = case.priors.slips[figure] * likely / len(near)
+                prior = case.priors.slips[figure] / len(near)
                 says = f"The lead meant for {point} is on {words}."
-                yield Guess(CauseKind.WRONG_POINT, weight, says)
+                yield Guess(CauseKind.WRONG_POINT, prior, likely, says)
 
 
 def _near(case: Case, point: str) -> Iterator[tuple[str, str, str]]:
@@ -169,15 +170,15 @@ def _leads(case: Case) -> Iterator[Guess]:
     slips, shown = case.priors.slips, case.reading.ohms
     if math.isinf(shown) or shown > case.meter.top:
         if low < case.meter.top:
-            yield Guess(CauseKind.LEADS, slips["lead_off"], "A lead does not touch, or is broken.")
+            yield Guess(CauseKind.LEADS, slips["lead_off"], 1.0, "A lead does not touch, or is broken.")
         return
     if case.evidence.verdict is Verdict.HIGH:
         likely = case.chance(high, high + _POOR_TOUCH)
         says = "A lead touches badly: dirt, varnish or a worn tip."
-        yield Guess(CauseKind.LEADS, slips["lead_poor"] * likely, says)
+        yield Guess(CauseKind.LEADS, slips["lead_poor"], likely, says)
     touching = case.chance(0.0, case.meter.leads)
     if touching and low > case.meter.leads:
-        yield Guess(CauseKind.LEADS, slips["leads_touch"] * touching, "The leads touch each other.")
+        yield Guess(CauseKind.LEADS, slips["leads_touch"], touching, "The leads touch each other.")
 
 
 def _leads_swapped(case: Case) -> Iterator[Guess]:
@@ -189,7 +190,7 @@ def _leads_swapped(case: Case) -> Iterator[Guess]:
     likely = case.chance(corners.lowest(*leads), corners.highest(*leads))
     if likely:
         says = "The leads are the wrong way round: what lies between conducts one way only."
-        yield Guess(CauseKind.LEADS, case.priors.reversed["leads"] * likely, says)
+        yield Guess(CauseKind.LEADS, case.priors.reversed["leads"], likely, says)
 
 
 def _fingers(case: Case) -> Iterator[Guess]:
@@ -199,7 +200,7 @@ def _fingers(case: Case) -> Iterator[Guess]:
     likely = case.chance(_beside(low, _SKIN[0]), _beside(high, _SKIN[1]))
     if likely:
         says = "Fingers were on both probes: skin shows 0.5 to 5 MΩ beside what is measured."
-        yield Guess(CauseKind.FINGERS, case.priors.slips["fingers"] * likely, says)
+        yield Guess(CauseKind.FINGERS, case.priors.slips["fingers"], likely, says)
 
 
 def _beside(one: float, other: float) -> float:
@@ -213,8 +214,8 @@ def _rising(case: Case) -> Iterator[Guess]:
     if not early or not (case.reading.rising or wait >= 1.0) or (never and wait < 1.0):
         return
     likely = case.chance(0.0 if case.reading.rising else _HALF_WAY * case.limits[1], case.limits[1])
-    weight = case.priors.slips["rising"] * likely * (20.0 if case.reading.rising else 1.0)
+    prior = case.priors.slips["rising"] * (20.0 if case.reading.rising else 1.0)
     after = f"; allow about {math.ceil(wait)} s" if wait >= 1.0 else ""
     says = f"The reading had not stopped climbing{after}."
-    if weight:
-        yield Guess(CauseKind.RISING, weight, says)
+    if likely:
+        yield Guess(CauseKind.RISING, prior, likely, says)

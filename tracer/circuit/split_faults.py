@@ -11,11 +11,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tracer.circuit.faults import bad_joint, branch_words, drift_words, wipers
+from tracer.circuit.cause_words import branch_words, drift_words, wiper_words
+from tracer.circuit.faults import bad_joint, wipers
 from tracer.circuit.guess import Case, Guess
 from tracer.circuit.priors import of_kind
 from tracer.circuit.results import CauseKind, Verdict
-from tracer.circuit.values import format_value
 
 __all__ = ["split_guesses"]
 
@@ -57,7 +57,7 @@ def _drifted(case: Case, number: int) -> Iterator[Guess]:
     prior = case.prior(of_kind(case.priors.drifted, kind), split.part)
     bound = "" if alone else "at least " if case.evidence.verdict is Verdict.HIGH else "at most "
     says = drift_words(_whole(case, number), best[1], nominal, bound)
-    yield Guess(CauseKind.DRIFTED, prior * best[0], says, split.part, branches, best[1])
+    yield Guess(CauseKind.DRIFTED, prior, best[0], says, split.part, branches, best[1])
 
 
 def _whole(case: Case, number: int) -> str:
@@ -103,7 +103,7 @@ def _open(case: Case, number: int) -> Iterator[Guess]:
             says = (
                 f"{words} is open." if len(branches) == 1 else f"{_whole(case, number)} is open on one side."
             )
-            yield Guess(CauseKind.OPEN, prior * likely, says, part, tuple(branches), math.inf)
+            yield Guess(CauseKind.OPEN, prior, likely, says, part, tuple(branches), math.inf)
 
 
 def _wiper(case: Case, number: int) -> Iterator[Guess]:
@@ -115,8 +115,6 @@ def _wiper(case: Case, number: int) -> Iterator[Guess]:
     if found is None:
         return
     likely, value = found
-    says = f"{branch.part}'s wiper does not touch its track."
-    if math.isfinite(value):
-        says = f"{branch.part}'s wiper touches badly: it would have to add {format_value(value, 'ohm', 3)}."
+    says = wiper_words(branch.part, value)
     prior = case.prior(case.priors.contact.get("wiper", case.priors.contact["dirty"]), branch.part)
-    yield Guess(CauseKind.CONTACT, prior * likely, says, branch.part, (number,), value)
+    yield Guess(CauseKind.CONTACT, prior, likely, says, branch.part, (number,), value)

@@ -58,6 +58,17 @@ class Sweep:
         both = np.where(np.isinf(self.across) | (value == 0.0), self.shorted, both)
         return np.asarray(np.where(np.isinf(self.opened), self.shorted + value, both))
 
+    def of(self, branch: int, values: Ohms) -> Ohms:
+        """Return (v,) float64: between the leads with one branch at each of `values` Ω, 0 … ``inf``."""
+        opened, shorted, across = (float(each[branch]) for each in (self.opened, self.shorted, self.across))
+        if np.isinf(opened):
+            return np.asarray(shorted + values)
+        if np.isinf(across):
+            return np.where(np.isinf(values), opened, shorted)
+        with np.errstate(invalid="ignore"):
+            both = (opened * values + shorted * across) / (values + across)
+        return np.where(np.isinf(values), opened, np.where(values == 0.0, shorted, both))
+
     def value_for(self, reading: float) -> Ohms:
         """Return (m,) float64: the ohms of each branch at which the leads read `reading`.
 

@@ -36,6 +36,8 @@ def telling_reading(case: Case, guess: Guess) -> NextReading | None:
         return _again(case, reading.end, reading.start)
     if not guess.branches:
         return None
+    if guess.kind is CauseKind.UNTELLABLE:
+        return _lifted(case, guess)
     if len(guess.branches) > 1 and guess.kind is CauseKind.OPEN:
         return _halving(case, guess)
     return _across(case, guess) or _lifted(case, guess) or _halving(case, guess)

@@ -1,0 +1,173 @@
+"""How likely one lasting fault makes several readings at once, whatever ohms it left the part with.
+
+Each reading allows a branch some ohms while all others roam within their limits. Over the ohms that all of
+them allow, what each would show is laid against what it did show, and the products are summed with the
+fault's own spread of values (Bayes' rule on a grid; the readings' errors count as independent).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tracer.circuit.branch import Branch
+from tracer.circuit.evidence import Evidence
+from tracer.circuit.guess import chances
+from tracer.circuit.priors import Priors
+from tracer.circuit.results import CauseKind
+from tracer.circuit.solve import Ohms
+
+__all__ = ["Fit", "fit", "fit_join", "sound_chance"]
+
+_CELLS = 24
+_JOINT_DECADES = (1.0, 1e6)
+"""Ω: a bad joint may be anything between, all decades alike (our own line)."""
+_LEAST_LEAK = 10.0
+_VALUED = frozenset({CauseKind.DRIFTED, CauseKind.LEAKY, CauseKind.REVERSED})
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """How well a fault of one branch fits each reading.
+
+    Attributes
+    ----------
+    likely : float
+        Of all the readings together, relative to a sound set for those that the branch does not bear on.
+    each : tuple of float
+        Of each reading by itself.
+    value : float
+        The ohms that fit best.
+    """
+
+    likely: float
+    each: tuple[float, ...]
+    value: float
+
+
+def sound_chance(evidence: Evidence) -> float:
+    """Return how likely a reading is if nothing is amiss."""
+    low = np.array([min(each.ohms for each in evidence.lows)])
+    high = np.array([evidence.high.ohms + evidence.slack])
+    return float(chances(low, high, evidence.least, evidence.most)[0])
+
+
+def fit(kind: CauseKind, branch: Branch, readings: Sequence[Evidence], priors: Priors) -> Fit:
+    """Return how well a fault of a branch fits all `readings`.
+
+    Parameters
+    ----------
+    kind : CauseKind
+        ``OPEN`` and ``CONTACT`` of a joint take bad joints of any ohms in; a part's ``OPEN`` is open.
+    branch : Branch
+        Found in each reading's network by its name; where it is not there, it bears on nothing.
+    """
+    values, weights = _values(kind, branch, readings, priors)
+    if not len(values):
+        return Fit(0.0, (0.0,) * len(readings), math.nan)
+    table = np.array([_chances(each, branch, values) for each in readings])
+    joint = weights * np.prod(table, axis=0)
+    best = int(np.argmax(joint if joint.any() else weights * table.sum(axis=0)))
+    return Fit(float(joint.sum()), tuple((table @ weights).tolist()), float(values[best]))
+
+
+def fit_join(nodes: tuple[str, str], readings: Sequence[Evidence]) -> Fit:
+    """Return how well two nodes that are joined after all fit all `readings`."""
+    found = []
+    for each in readings:
+        one, other = (each.network.number_of.get(node) for node in nodes)
+        if one is None or other is None:
+            found.append(1.0)
+            continue
+        ends = each.start, each.end
+        corners = each.corners.free_low(), each.corners.high(*ends)[0]
+        low, high = (corner.joined(*ends, one, other) for corner in corners)
+        likely = float(chances(np.array([low]), np.array([high]), each.least, each.most)[0])
+        found.append(_relative(likely, each))
+    return Fit(math.prod(found), tuple(found), 0.0)
+
+
+def _chances(evidence: Evidence, branch: Branch, values: Ohms) -> NDArray[np.float64]:
+    """Return (v,) float64: how likely the reading is with the branch at each value."""
+    number = evidence.network.number_of_branch.get(branch.name)
+    if number is None or not _bears(evidence, number):
+        return np.full(len(values), _relative(sound_chance(evidence), evidence))
+    low = np.min([each.of(number, values) for each in evidence.lows], axis=0)
+    high = evidence.high.of(number, values) + evidence.slack
+    found = chances(low, high, evidence.least, evidence.most)
+    sound = sound_chance(evidence)
+    return found / sound if sound > 0.0 else found
+
+
+def _relative(likely: float, evidence: Evidence) -> float:
+    sound = sound_chance(evidence)
+    return likely / sound if sound > 0.0 else likely
+
+
+def _bears(evidence: Evidence, number: int) -> bool:
+    """Tell whether a branch has any say in a reading, and can fail in its setting."""
+    sweeps = (*evidence.lows, evidence.high)
+    return any(each.opened[number] > each.shorted[number] * (1.0 + 1e-6) for each in sweeps)
+
+
+def _values(
+    kind: CauseKind, branch: Branch, readings: Sequence[Evidence], priors: Priors
+) -> tuple[Ohms, NDArray[np.float64]]:
+    """Return the ohms that a fault may have left, and how likely each is; they need not add up to 1."""
+    if kind is CauseKind.SHORT or (kind is CauseKind.CONTACT and branch.is_open):
+        return np.zeros(1), np.ones(1)
+    if kind in _VALUED:
+        return _spread(kind, branch, readings, priors)
+    if kind is CauseKind.JOIN or (branch.high > 1.0 and kind is not CauseKind.CONTACT):
+        return np.array([math.inf]), np.ones(1)
+    least, most = _JOINT_DECADES
+    cells = _cells(max(least, branch.high), most, _allowed(branch, readings))
+    middle = np.sqrt(cells[:-1] * cells[1:])
+    part = 0.5 * np.log(cells[1:] / cells[:-1]) / math.log(most / least)
+    return np.append(middle, math.inf), np.append(part, 0.5)
+
+
+def _spread(
+    kind: CauseKind, branch: Branch, readings: Sequence[Evidence], priors: Priors
+) -> tuple[Ohms, NDArray[np.float64]]:
+    allowed = _allowed(branch, readings)
+    if kind is not CauseKind.DRIFTED:
+        cells = _cells(_LEAST_LEAK, branch.low, allowed)
+        weights = np.log(cells[1:] / cells[:-1]) / math.log(max(branch.low, 100.0) / _LEAST_LEAK)
+        return np.sqrt(cells[:-1] * cells[1:]), weights
+    nominal = branch.expected or 0.0
+    if nominal <= 0.0:
+        return np.zeros(0), np.zeros(0)
+    found: list[tuple[float, float]] = []
+    for least, most in ((nominal / 1e3, branch.low), (branch.high, nominal * 1e3)):
+        cells = _cells(least, most, allowed).tolist()
+        for low, high in pairwise(cells):
+            found.append((math.sqrt(low * high), priors.drift_chance(nominal, low, high)))
+    table = np.array(found).reshape(-1, 2)
+    return table[:, 0], table[:, 1]
+
+
+def _allowed(branch: Branch, readings: Iterable[Evidence]) -> tuple[float, float]:
+    """Return the least and most ohms that every reading which the branch bears on allows it."""
+    least, most = 0.0, math.inf
+    for each in readings:
+        number = each.network.number_of_branch.get(branch.name)
+        if number is not None and _bears(each, number):
+            low, high = float(each.allowed[0][number]), float(each.allowed[1][number])
+            if math.isnan(low):
+                return math.inf, 0.0
+            least, most = max(least, low), min(most, high)
+    return least, most
+
+
+def _cells(least: float, most: float, allowed: tuple[float, float]) -> Ohms:
+    """Return the bounds of cells between `least` and `most` Ω within what is allowed; one bound for none."""
+    low, high = max(least, allowed[0]), min(most, allowed[1])
+    if not 0.0 < low < high:
+        return np.ones(1)
+    return np.geomspace(low, high, _CELLS + 1)
