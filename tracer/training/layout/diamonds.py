@@ -56,7 +56,12 @@ def _fits(made: Symbol) -> bool:
 
 
 def place_sides(
-    board: Board, corners: Sequence[Place], sides: Sequence[Side], *, lettered: bool = True
+    board: Board,
+    corners: Sequence[Place],
+    sides: Sequence[Side],
+    *,
+    lettered: bool = True,
+    shifted: bool = True,
 ) -> list[DrawnPart]:
     """Draw parts along the lines between `corners`, each with its leads, at whatever slope that is.
 
@@ -70,6 +75,8 @@ def place_sides(
         A part's first terminal looks to `start`.
     lettered : bool
         Write references and values beside the parts.
+    shifted : bool
+        Let parts stand anywhere on their side, not just in its middle.
     """
     unit, rng = board.drawing.style.unit, board.rng
     middle = np.mean(np.array(corners), axis=0)
@@ -83,11 +90,11 @@ def place_sides(
             board.run([(float(start[0]), float(start[1])), (float(end[0]), float(end[1]))], check=False)
             continue
         long = (made.terminals[-1].x - made.terminals[0].x) * unit
-        if long > 0.86 * length:
+        spare = 0.5 * (length - long) - 3.2 * board.cell
+        if spare < 0.0:
             board.run([(float(start[0]), float(start[1])), (float(end[0]), float(end[1]))], check=False)
             continue
-        slack = 0.5 * (1 - long / length) - 0.05
-        at = start + way * (0.5 + float(rng.uniform(-0.5, 0.5)) * slack)
+        at = start + way * (0.5 + float(rng.uniform(-0.7, 0.7)) * spare / length * shifted)
         turn = float(np.rad2deg(np.arctan2(way[1], way[0])))
         foot = made.terminals[0].y * unit  # some leave beside their own middle
         x, y = at + np.array([way[1], -way[0]]) / length * foot
@@ -175,20 +182,23 @@ def _arms(board: Board) -> list[Side]:
 def place_diamond(board: Board) -> None:
     """Four arms on a square stood on its corner, a lead out of each corner, often a part across."""
     unit, rng = board.drawing.style.unit, board.rng
-    wide = float(rng.uniform(6.5, 11.0)) * unit
-    high = wide * (1.0 if rng.random() < 0.6 else float(rng.uniform(0.65, 1.5)))
+    sides = _arms(board)
+    kept = sorted({index for side in sides for index in (side.start, side.end)})
+    bridged = len(kept) == 4 and bool(rng.random() < 0.5)
+    wide = float(rng.uniform(8.5, 11.5) if bridged else rng.uniform(6.5, 11.0)) * unit
+    high = wide * (1.0 if rng.random() < 0.6 else float(rng.uniform(0.8 if bridged else 0.65, 1.5)))
     middle = _room(board, 2 * wide + 5 * unit, 2 * high + 5 * unit)
     if middle is None:
         return
     x, y = middle
     corners = [(x, y - high), (x + wide, y), (x, y + high), (x - wide, y)]
-    sides = _arms(board)
-    kept = sorted({index for side in sides for index in (side.start, side.end)})
-    place_sides(board, corners, sides)
-    if len(kept) == 4 and rng.random() < 0.5:
+    place_sides(board, corners, sides, shifted=not bridged)
+    if bridged:
         level = bool(rng.random() < 0.6)
         across = Side(3, 1, str(rng.choice(_ACROSS))) if level else Side(0, 2, str(rng.choice(_ACROSS)))
         place_sides(board, corners, [across], lettered=wide > 9 * unit and rng.random() < 0.3)
+        for corner in (across.start, across.end):  # five arms
+            board.drawing.dot(*corners[corner])
     elif rng.random() < 0.2:
         board.drawing.text(x, y, str(rng.choice(["D1-D4", "BRIDGE", "4 x IN", "G.B."])))
     board.take(x - wide, y - high, x + wide, y + high)
@@ -199,7 +209,7 @@ def place_diamond(board: Board) -> None:
 def _triangle(board: Board) -> None:
     """Three parts on a triangle, or from its corners to the middle."""
     unit, rng = board.drawing.style.unit, board.rng
-    wide, high = (float(value) * unit for value in rng.uniform(6.0, 10.0, size=2))
+    wide, high = (float(value) * unit for value in rng.uniform(7.5, 11.0, size=2))
     middle = _room(board, 2 * wide + 5 * unit, 2 * high + 5 * unit)
     if middle is None:
         return
