@@ -18,7 +18,7 @@ __all__ = ["Blocked", "Ground", "Mark", "Touch"]
 _ONE: Final = 0.6  # px; nearer than this is one place
 _NEAR: Final = 3.4  # strokes; wires that do not join keep this far apart
 _BESIDE: Final = 4.0  # strokes; the same for wires side by side
-_CROSS: Final = 4.2  # strokes; from a crossing to any end, bend, join or body
+_CROSS: Final = 4.2  # strokes; from a crossing to any end, bend, join or body, or more where dots are large
 _STUB: Final = (
     7.5  # strokes; from a crossing to an end that joins nothing, which looks like a join run too far
 )
@@ -47,7 +47,7 @@ class Mark:
     segments: int
     boxes: int
     crossings: int
-    wires: int
+    joins: int
     nets: tuple[int, ...]
 
 
@@ -62,10 +62,11 @@ def _distance(points: Points, starts: Points, ends: Points) -> NDArray[np.float6
 
 
 class Ground:
-    """Segments of wire, bodies and crossings so far; everything in px."""
+    """Segments of wire, bodies and crossings so far, px; `dot` is the radius of a junction dot in strokes."""
 
-    def __init__(self, width: float, height: float, margin: float, stroke: float) -> None:
+    def __init__(self, width: float, height: float, margin: float, stroke: float, dot: float = 1.6) -> None:
         self.stroke = stroke
+        self._cross = max(_CROSS, dot + 2.7) * stroke
         self._page = (margin, margin, width - margin, height - margin)
         self._segments = np.zeros((8192, 4))
         self._owner = np.zeros(8192, dtype=np.intp)
@@ -74,6 +75,7 @@ class Ground:
         self._pins = np.zeros((8192, 2), dtype=bool)  # start and end lie on a terminal
         self._boxes = np.zeros((2048, 4))
         self._crossings: list[tuple[float, float]] = []
+        self._joins: list[tuple[float, float]] = []
         self._nets: list[int] = []
         self._count = self._bodies = 0
 
@@ -94,12 +96,12 @@ class Ground:
 
     def mark(self) -> Mark:
         """Remember how much there is."""
-        return Mark(self._count, self._bodies, len(self._crossings), len(self._nets), tuple(self._nets))
+        return Mark(self._count, self._bodies, len(self._crossings), len(self._joins), tuple(self._nets))
 
     def back(self, mark: Mark) -> None:
         """Forget what came after `mark`."""
         self._count, self._bodies = mark.segments, mark.boxes
-        del self._crossings[mark.crossings :]
+        del self._crossings[mark.crossings :], self._joins[mark.joins :]
         self._nets = list(mark.nets)
 
     def inside(self, x0: float, y0: float, x1: float, y1: float) -> bool:
@@ -159,6 +161,7 @@ class Ground:
         near: list[NDArray[np.intp]] = []
         for row, at_first, at_last, pin in zip(rows, first, last, pins, strict=True):
             near.append(self._meet(row, bool(at_first), bool(at_last), pin, touches, crossed))
+        self._apart(touches)
         if crossed:
             self._no_stubs(points, pins, touches, crossed)
         own = {self._nets[touch.wire] for touch in touches}
@@ -173,7 +176,18 @@ class Ground:
         self._first[place], self._last[place], self._pins[place] = first, last, pins
         self._count += count
         self._crossings += crossed
+        self._joins += [(touch.x, touch.y) for touch in touches]
         return touches
+
+    def _apart(self, touches: list[Touch]) -> None:
+        """Refuse joins so close to others that their dots would run into each other."""
+        if not self._joins:
+            return
+        joins = np.array(self._joins)
+        for touch in touches:
+            away = np.hypot(joins[:, 0] - touch.x, joins[:, 1] - touch.y)
+            if ((away > _ONE) & (away < _BESIDE * self.stroke)).any():
+                raise Blocked
 
     def _no_stubs(
         self,
@@ -246,7 +260,7 @@ class Ground:
                 x, y = a + part * mine
                 nodes = min(part * length, (1 - part) * length, their_part * their_length,
                             (1 - their_part) * their_length)  # fmt: skip
-                if nodes < _CROSS * self.stroke or abs(turn) < 0.35 * length * their_length:
+                if nodes < self._cross or abs(turn) < 0.35 * length * their_length:
                     raise Blocked
                 crossed.append((float(x), float(y)))
                 return False
@@ -304,7 +318,7 @@ class Ground:
         if met.any():
             raise Blocked
         for x, y in crossed:
-            edge = _CROSS * self.stroke
+            edge = self._cross
             if (
                 (b[:, 0] - edge < x) & (b[:, 2] + edge > x) & (b[:, 1] - edge < y) & (b[:, 3] + edge > y)
             ).any():

@@ -25,7 +25,7 @@ def bus_panel(pen: Pen, top: float) -> float:
     """Lines from connector to connector, circuits above and below them; gives the lowest y."""
     u, stroke = pen.u, pen.stroke
     count = int(pen.rng.integers(3, 9))
-    pitch = float(pen.rng.uniform(4.5, 7.0)) * stroke
+    pitch = max(float(pen.rng.uniform(4.5, 7.0)), pen.drawing.style.dot_radius + 3.0) * stroke
     above = pen.chance(0.8)
     first = top + (pen.span(34, 38) if above else pen.span(6, 9))
     levels = [first + index * pitch for index in range(count)]
@@ -48,7 +48,9 @@ def _lines(pen: Pen, levels: list[float]) -> list[tuple[float, float, float]]:
     left, right = left + pen.span(6, 9), right - pen.span(6, 9)
     wide = max(1.5 * pen.high, levels[1] - levels[0]) if pen.chance(0.7) else levels[1] - levels[0]
     middle, letter = (levels[0] + levels[-1]) / 2, str(pen.rng.choice(["A", "B", "D", "SW", "K", ""]))
-    fan = pen.span(5, 12)
+    fan = min(pen.span(5, 12), (right - left) / 5)
+    if right - left < 12 * pen.u:
+        return []
     lines = []
     for index, level in enumerate(levels):
         ring = middle + (index - (len(levels) - 1) / 2) * wide

@@ -94,7 +94,9 @@ class Pen:
         self.drawing, self.manner, self.rng = drawing, manner, rng
         self.u, self.stroke = drawing.style.unit, drawing.style.stroke * max(1.0, manner.pen)
         self.high = drawing.style.text_height
-        self.ground = Ground(drawing.width, drawing.height, manner.margin, self.stroke)
+        self.ground = Ground(
+            drawing.width, drawing.height, manner.margin, self.stroke, drawing.style.dot_radius
+        )
         self.plan = _Plan()
         self.bare: list[tuple[float, float, float, float]] = []  # boxes kept for titles and tables
         self._terminals: dict[tuple[int, int], PartTerminal] = {}

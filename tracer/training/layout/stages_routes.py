@@ -127,6 +127,8 @@ def long_wires(pen: Pen, count: int) -> None:
 def fill_gaps(pen: Pen, tries: int) -> None:
     """Small circuits of their own wherever there is room."""
     motifs = (pass_filter, pass_filter, pass_filter, op_amp, op_amp, limiter, _fragment, _fragment, _fragment)
+    if pen.drawing.width < 40 * pen.u:
+        return
     for _ in range(tries):
         x = float(pen.rng.uniform(pen.manner.margin, pen.drawing.width - 20 * pen.u))
         y = float(pen.rng.uniform(pen.manner.margin, pen.drawing.height))
