@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import distance_transform_edt, find_objects
 
 from tracer.reader.layers import Layers, Pixel
+from tracer.trace.blobs import Blobs, find_blobs
 from tracer.trace.grid import Grid, disc
 from tracer.trace.phantoms import find_phantoms
 
@@ -49,105 +50,99 @@ def find_bodies(layers: Layers, grid: Grid) -> BodyMap:
     A body given by hand is one body whatever the reader saw there; what is left over of a body of the
     reader's that it mostly covers goes with it.
     """
-    image = (grid.classes == Pixel.BODY) & (grid.hand == 0)
-    closed = cv2.morphologyEx(image.astype(np.uint8), cv2.MORPH_CLOSE, disc(0.35 * grid.stroke))
-    image = (closed > 0) & (grid.hand == 0)
-    kind_of = _kinds_on_grid(layers, image.shape)
-    labels = _part_by_kind(image, kind_of, len(layers.kind_names), grid.stroke)
-    labels = _large_enough(labels, layers, grid)
-    _, scores = _vote(labels, int(labels.max()), kind_of, layers, grid)
-    phantom, through = find_phantoms(labels, scores, grid)
-    wire = through[labels]
-    labels = _renumber(labels, ~phantom)
-    reader_count = int(labels.max())
-    labels[grid.hand > 0] = grid.hand[grid.hand > 0] + reader_count
+    by_reader = grid.classes == Pixel.BODY
+    closed = cv2.morphologyEx(by_reader.view(np.uint8), cv2.MORPH_CLOSE, disc(0.35 * grid.stroke)).view(bool)
+    if grid.bodies:
+        closed &= grid.hand == 0
+    names = len(layers.kind_names)
+    blobs = _part_by_kind(find_blobs(closed), layers, names, grid.stroke)
+    blobs = _large_enough(blobs, layers, grid)
+    phantom, through = find_phantoms(blobs, _vote(blobs, layers, grid)[1], grid)
+    wire = np.zeros(closed.shape, bool)
+    wire[blobs.y, blobs.x] = through[blobs.own]
+    blobs = blobs.kept(~phantom)
 
-    count = reader_count + len(grid.bodies)
-    kinds, scores = _vote(labels, count, kind_of, layers, grid)
-    for place, body in enumerate(grid.bodies, start=reader_count):
+    count = len(blobs.areas()) - 1 + len(grid.bodies)
+    if grid.bodies:
+        given = grid.hand > 0
+        blobs.labels[given] = grid.hand[given] + (count - len(grid.bodies))
+        blobs = Blobs(blobs.labels, *np.nonzero(blobs.labels))
+    kinds, scores = _vote(blobs, layers, grid, count)
+    for place, body in enumerate(grid.bodies, start=count - len(grid.bodies)):
         kinds[place] = body.kind or kinds[place]
         scores[place] = 1.0
-    return BodyMap(labels, _boxes(labels, count), tuple(kinds), scores, wire)
+    return BodyMap(blobs.labels, _boxes(blobs.labels, count), tuple(kinds), scores, wire)
 
 
-def _kinds_on_grid(layers: Layers, shape: tuple[int, ...]) -> NDArray[np.uint8]:
-    """Spread the kind map's cells of 4 px over the grid."""
-    spread = layers.kinds.repeat(4, axis=0).repeat(4, axis=1)
-    full = np.zeros(shape, np.uint8)
-    height, width = min(shape[0], spread.shape[0]), min(shape[1], spread.shape[1])
-    full[:height, :width] = spread[:height, :width]
-    return full
+def _cells(cells: NDArray[np.uint8], blobs: Blobs) -> NDArray[np.uint8]:
+    """Return the cell of 4 px that each pixel listed lies in; 0 beyond the last."""
+    row, column = blobs.y // 4, blobs.x // 4
+    inside = (row < cells.shape[0]) & (column < cells.shape[1])
+    found = np.zeros(len(row), np.uint8)
+    found[inside] = cells[row[inside], column[inside]]
+    return found
 
 
-def _part_by_kind(
-    image: NDArray[np.bool_], kind_of: NDArray[np.uint8], kinds: int, stroke: float
-) -> NDArray[np.int32]:
-    """Label blobs, parting a blob in which two kinds each hold a fair share.
+def _part_by_kind(blobs: Blobs, layers: Layers, kinds: int, stroke: float) -> Blobs:
+    """Part a blob in which two kinds each hold a fair share, in place.
 
     Pixels of a kind without a fair share go to the nearest that has one.
     """
-    count, blobs = cv2.connectedComponents(image.astype(np.uint8), connectivity=8)
-    votes = np.bincount(blobs.ravel().astype(np.int64) * kinds + kind_of.ravel(), minlength=count * kinds)
-    votes = votes.reshape(count, kinds)
+    labels, kind_of, own = blobs.labels, _cells(layers.kinds, blobs), blobs.own
+    count = len(blobs.areas())
+    votes = np.bincount(own * np.intp(kinds) + kind_of, minlength=count * kinds).reshape(count, kinds)
     votes[:, 0] = 0
     fair = votes >= np.maximum(_SHARE * votes.sum(axis=1, keepdims=True), 6 * stroke**2)
     mixed = fair.sum(axis=1) >= 2
     mixed[0] = False
-    labels = np.asarray(blobs, np.int32).copy()
     next_label = count
-    boxes = _boxes(labels, count - 1)
+    order = np.argsort(own, kind="stable")
+    starts = np.searchsorted(own[order], np.arange(count + 1))
     for blob in np.flatnonzero(mixed):
-        x0, y0, x1, y1 = boxes[blob - 1].astype(int)
-        part = blobs[y0:y1, x0:x1] == blob
-        local = np.where(part, kind_of[y0:y1, x0:x1], 0)
+        pixels = order[starts[blob] : starts[blob + 1]]
+        y, x = blobs.y[pixels], blobs.x[pixels]
+        local = np.zeros((np.ptp(y) + 1, np.ptp(x) + 1), np.uint8)
+        local[y - y.min(), x - x.min()] = kind_of[pixels]
+        part = np.zeros(local.shape, bool)
+        part[y - y.min(), x - x.min()] = True
         seeds = np.isin(local, np.flatnonzero(fair[blob])) & part
         nearest = distance_transform_edt(~seeds, return_distances=False, return_indices=True)
         local = np.where(part, local[nearest[0], nearest[1]], 0)
+        window = labels[y.min() : y.max() + 1, x.min() : x.max() + 1]
         for kind in np.flatnonzero(fair[blob]):
             pieces, piece = cv2.connectedComponents((local == kind).astype(np.uint8), connectivity=8)
-            for number in range(1, pieces):
-                labels[y0:y1, x0:x1][piece == number] = next_label
-                next_label += 1
-    return labels
+            window[piece > 0] = piece[piece > 0] + (next_label - 1)
+            next_label += pieces - 1
+    return blobs
 
 
-def _large_enough(labels: NDArray[np.int32], layers: Layers, grid: Grid) -> NDArray[np.int32]:
+def _large_enough(blobs: Blobs, layers: Layers, grid: Grid) -> Blobs:
     """Drop specks, and remnants of bodies that one given by hand mostly covers; renumber from 1."""
-    count = int(labels.max()) + 1
-    keep = np.bincount(labels.ravel(), minlength=count) >= 3 * grid.stroke**2
+    keep = blobs.areas() >= 3 * grid.stroke**2
     if grid.bodies:
         before = (layers.classes == Pixel.BODY).astype(np.uint8)
         _, whole, stats, _ = cv2.connectedComponentsWithStats(before, connectivity=8)
         covered = np.bincount(whole[grid.hand > 0], minlength=len(stats))
         mostly = covered > 0.7 * stats[:, cv2.CC_STAT_AREA]
         mostly[0] = False
-        keep[np.unique(labels[mostly[whole]])] = False
-    return _renumber(labels, keep)
+        keep[np.unique(blobs.labels[mostly[whole]])] = False
+    return blobs.kept(keep)
 
 
-def _renumber(labels: NDArray[np.int32], keep: NDArray[np.bool_]) -> NDArray[np.int32]:
-    """Keep the labels marked, numbered afresh from 1."""
-    kept = keep.copy()
-    kept[0] = False
-    return np.asarray((np.cumsum(kept) * kept)[labels], np.int32)
+def _vote(blobs: Blobs, layers: Layers, grid: Grid, count: int = 0) -> tuple[list[str], NDArray[np.float64]]:
+    """Return kind and score of each body: the kind with most sureness, and that mean sureness over it.
 
-
-def _vote(
-    labels: NDArray[np.int32], count: int, kind_of: NDArray[np.uint8], layers: Layers, grid: Grid
-) -> tuple[list[str], NDArray[np.float64]]:
-    """Return kind and score of each body: the kind with most sureness, and that mean sureness over it."""
-    sure_cells = layers.kind_sureness.repeat(4, axis=0).repeat(4, axis=1)
-    ys, xs = np.nonzero(labels)
-    body = labels[ys, xs].astype(np.int64) - 1
-    kind = kind_of[ys, xs]
-    inside = (ys < sure_cells.shape[0]) & (xs < sure_cells.shape[1])
-    sure = np.zeros(len(ys))
-    sure[inside] = sure_cells[ys[inside], xs[inside]] / 255.0
-    names = len(layers.kind_names)
+    There are at least `count` bodies; one that shows nowhere has no kind.
+    """
+    area = np.bincount(blobs.own, minlength=count + 1)[1:]
+    count, names = len(area), len(layers.kind_names)
+    body = blobs.own - np.intp(1)
+    kind = _cells(layers.kinds, blobs)
+    sure = _cells(layers.kind_sureness, blobs) / 255.0
     weight = np.bincount(body * names + kind, sure, count * names).reshape(count, names)
     weight[:, 0] = 0
-    area = np.maximum(np.bincount(body, minlength=count), 1)
-    seen = np.bincount(body, grid.sureness[ys, xs] / 255.0, count) / area
+    area = np.maximum(area, 1)
+    seen = np.bincount(body, grid.sureness[blobs.y, blobs.x] / 255.0, count) / area
     best = weight.argmax(axis=1)
     strength = weight.max(axis=1) / area
     kinds = [

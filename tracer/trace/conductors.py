@@ -119,7 +119,7 @@ def _reach_out(strokes: Strokes, meetings: Iterable[Meeting]) -> list[NDArray[np
 
     def extend(arm: int, to: NDArray[np.float64]) -> None:
         line = lines[arm // 2]
-        lines[arm // 2] = np.vstack([line, to]) if arm % 2 else np.vstack([to, line])
+        lines[arm // 2] = np.concatenate([line, to[None]] if arm % 2 else [to[None], line])
 
     def tip(arm: int) -> NDArray[np.float64]:
         return np.asarray(strokes.lines[arm // 2][-(arm % 2)], np.float64)
@@ -153,4 +153,5 @@ def _on_page(
 def _width(line: NDArray[np.float64], half: NDArray[np.float32]) -> float:
     """Return the stroke's width along a line, grid px, from the distance to bare paper on its centre."""
     pixels = line.astype(np.intp)
-    return max(2.0 * float(np.median(half[pixels[:, 1], pixels[:, 0]])) - 1.0, 1.0)
+    middle = len(pixels) // 2
+    return max(2.0 * float(np.partition(half[pixels[:, 1], pixels[:, 0]], middle)[middle]) - 1.0, 1.0)

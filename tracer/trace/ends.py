@@ -69,7 +69,7 @@ def drop_stubs(ends: Ends, crossings: NDArray[np.int32], bridged: set[int]) -> N
     is drawn: there somebody meant a crossing.
     """
     free = set(ends.free) - bridged
-    area = np.bincount(crossings.ravel())
+    area = np.bincount(crossings[crossings > 0])
     for disc, arms in ends.crossings.items():
         if len(arms) < 3 or area[disc] > np.pi * (_PLAIN_DISC * ends.stroke) ** 2:
             continue

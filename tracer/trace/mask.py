@@ -11,11 +11,13 @@ from scipy.ndimage import find_objects
 from scipy.spatial import cKDTree
 
 from tracer.reader.layers import Pixel
+from tracer.trace.blobs import Blobs, find_blobs, without_specks_and_pinholes
 from tracer.trace.bodies import BodyMap
 from tracer.trace.grid import Grid, disc
 
 __all__ = ["Inked", "make_inked"]
 
+_CONDUCTING = np.isin(np.arange(256), (Pixel.WIRE, Pixel.DOT, Pixel.CROSSING)).astype(np.uint8)
 _SAME_PLACE = 1.6  # stroke widths between the middles of a dot and a disc that are read at one place
 
 
@@ -55,65 +57,72 @@ def make_inked(grid: Grid, bodies: BodyMap) -> Inked:
     Sizes are in stroke widths. Even a bit of ink much smaller than the stroke's square may be a lead
     between a body and a crossing; what leads nowhere is dropped after tracing.
     """
-    square = grid.stroke**2
-    classes = grid.classes
-    dot_image = _without_specks(classes == Pixel.DOT, 0.6 * square)
+    square, classes = grid.stroke**2, grid.classes
+    dots = _large(classes == Pixel.DOT, 0.6 * square)
+    discs = _large(classes == Pixel.CROSSING, square)
+    discs = _spot(discs, dots, grid.stroke)
+    middles = _middles(discs, grid.stroke)
     # Discs so close that hardly any ink shows between them are one: their arms are paired together.
-    discs = _without_specks(classes == Pixel.CROSSING, square)
-    spotted = _spotted(discs, dot_image, grid.stroke)
-    dot_image, discs = dot_image | spotted, discs & ~spotted
-    crossing_image = discs | (_bridged(discs, 2.2 * grid.stroke) & (classes == Pixel.WIRE))
-    body_image = bodies.labels > 0
-
-    # What remains of a crossing or dot too small to be one is ordinary ink.
-    wire = np.isin(classes, (Pixel.WIRE, Pixel.DOT, Pixel.CROSSING)) & ~crossing_image | bodies.wire
+    passing = discs.labels > 0
+    if len(discs.y):
+        passing |= _bridged(passing, 2.2 * grid.stroke) & (classes == Pixel.WIRE)
     # The disc's rim is cut a little wider, lest two wires touch round its corner; a dot is left whole.
-    wide = cv2.dilate(crossing_image.view(np.uint8), disc(0.35 * grid.stroke)) > 0
-    wire &= (~wide | dot_image) & ~body_image
-    wire &= ~_slivers(wire, crossing_image | body_image, grid.stroke)
-    wire = _without_pinholes(_without_specks(wire, 0.4 * square), square)
+    wide = cv2.dilate(passing.view(np.uint8), disc(0.35 * grid.stroke)).view(bool)
+    solid = bodies.labels > 0
+    # What remains of a crossing or dot too small to be one is ordinary ink.
+    wire = cv2.LUT(classes, _CONDUCTING).view(bool) & ~passing | bodies.wire
+    wire &= (~wide | (dots.labels > 0)) & ~solid
+    wire &= ~_slivers(wire, passing | solid, grid.stroke)
+    wire = without_specks_and_pinholes(wire, 0.4 * square, square)
+    dots.labels[solid] = 0
     return Inked(
         wire,
-        _labels(dot_image & ~body_image),
-        _labels(crossing_image & ~body_image),
+        dots.labels,
+        find_blobs(passing & ~solid).labels,
         bodies.labels,
         classes == Pixel.LETTERING,
         np.zeros(classes.shape, bool),
-        cv2.dilate((classes == Pixel.FURNITURE).astype(np.uint8), disc(0.8 * grid.stroke)) > 0,
-        _middles(discs, grid.stroke),
+        cv2.dilate((classes == Pixel.FURNITURE).view(np.uint8), disc(0.8 * grid.stroke)).view(bool),
+        middles,
     )
 
 
-def _labels(image: NDArray[np.bool_]) -> NDArray[np.int32]:
-    """Label the blobs of an image, corners touching."""
-    return np.asarray(cv2.connectedComponents(image.astype(np.uint8), connectivity=8)[1], np.int32)
+def _large(image: NDArray[np.bool_], area: float) -> Blobs:
+    """Number the blobs of at least `area` px."""
+    blobs = find_blobs(image)
+    return blobs.kept(blobs.areas() >= area)
 
 
 def _slivers(wire: NDArray[np.bool_], solid: NDArray[np.bool_], stroke: float) -> NDArray[np.bool_]:
     """Find ink one pixel wide along the rim of something solid: a hop's arc, a body's outline."""
-    thick = cv2.morphologyEx(wire.astype(np.uint8), cv2.MORPH_OPEN, np.ones((2, 2), np.uint8)) > 0
-    rim = cv2.dilate(solid.astype(np.uint8), disc(0.8 * stroke)) > 0
+    thick = cv2.morphologyEx(wire.view(np.uint8), cv2.MORPH_OPEN, np.ones((2, 2), np.uint8)).view(bool)
+    rim = cv2.dilate(solid.view(np.uint8), disc(0.8 * stroke)).view(bool)
     return np.asarray(wire & rim & ~thick)
 
 
-def _spotted(discs: NDArray[np.bool_], dots: NDArray[np.bool_], stroke: float) -> NDArray[np.bool_]:
-    """Find the discs that share their place with a dot of some size: a blot on an X is a join."""
-    count, labels, stats, middles = cv2.connectedComponentsWithStats(discs.astype(np.uint8), connectivity=8)
-    _, _, dot_stats, dot_middles = cv2.connectedComponentsWithStats(dots.astype(np.uint8), connectivity=8)
-    spotted = np.zeros(count, bool)
-    if count > 1 and len(dot_middles) > 1:
-        distance, found = cKDTree(middles[1:]).query(dot_middles[1:])
-        nearest = np.asarray(found, np.intp)
-        area, own = dot_stats[1:, cv2.CC_STAT_AREA], stats[1 + nearest, cv2.CC_STAT_AREA]
-        spotted[1 + nearest[(distance < _SAME_PLACE * stroke) & (area > 0.25 * own)]] = True
-    return np.asarray(spotted[labels])
+def _spot(discs: Blobs, dots: Blobs, stroke: float) -> Blobs:
+    """Give the discs that share their place with a dot of some size to it: a blot on an X is a join.
+
+    In place; return the discs that are left.
+    """
+    areas, dot_areas = discs.areas(), dots.areas()
+    spotted = np.zeros(len(areas), np.intp)
+    if len(areas) > 1 and len(dot_areas) > 1:
+        distance, found = cKDTree(discs.middles()[1:]).query(dots.middles()[1:])
+        nearest = 1 + np.asarray(found, np.intp)
+        blot = (distance < _SAME_PLACE * stroke) & (dot_areas[1:] > 0.25 * areas[nearest])
+        spotted[nearest[blot]] = 1 + np.flatnonzero(blot)
+    dot = spotted[discs.own]
+    moved = dot > 0
+    dots.labels[discs.y[moved], discs.x[moved]] = dot[moved]
+    return discs.kept(spotted == 0)
 
 
-def _middles(discs: NDArray[np.bool_], stroke: float) -> NDArray[np.float64]:
+def _middles(discs: Blobs, stroke: float) -> NDArray[np.float64]:
     """Return the middle of each disc, (N, 2), those that overlap included: where the rim is furthest."""
     found = [np.zeros((0, 2))]
-    for window in find_objects(_labels(discs)):
-        blob = np.pad(discs[window], 1).astype(np.uint8)
+    for number, window in enumerate(find_objects(discs.labels), start=1):
+        blob = np.pad(discs.labels[window] == number, 1).view(np.uint8)
         depth = cv2.distanceTransform(blob, cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
         peaks = (blob > 0) & (depth >= cv2.dilate(depth, disc(1.2 * stroke)) - 0.1)
         _, _, _, middles = cv2.connectedComponentsWithStats(peaks.astype(np.uint8), connectivity=8)
@@ -125,23 +134,7 @@ def _bridged(image: NDArray[np.bool_], length: float) -> NDArray[np.bool_]:
     """Fill what lies between two blobs less than `length` px apart, level or upright."""
     size = max(round(length), 2)
     level, upright = (
-        cv2.morphologyEx(image.astype(np.uint8), cv2.MORPH_CLOSE, np.ones(shape, np.uint8)) > 0
+        cv2.morphologyEx(image.view(np.uint8), cv2.MORPH_CLOSE, np.ones(shape, np.uint8)).view(bool)
         for shape in ((1, size), (size, 1))
     )
     return np.asarray(level | upright)
-
-
-def _without_specks(image: NDArray[np.bool_], area: float) -> NDArray[np.bool_]:
-    """Drop blobs smaller than `area` px."""
-    _, labels, stats, _ = cv2.connectedComponentsWithStats(image.astype(np.uint8), connectivity=8)
-    keep = stats[:, cv2.CC_STAT_AREA] >= area
-    keep[0] = False
-    return np.asarray(keep[labels])
-
-
-def _without_pinholes(image: NDArray[np.bool_], area: float) -> NDArray[np.bool_]:
-    """Fill holes smaller than `area` px; each would be a ring in the skeleton."""
-    _, labels, stats, _ = cv2.connectedComponentsWithStats((~image).astype(np.uint8), connectivity=4)
-    fill = stats[:, cv2.CC_STAT_AREA] < area
-    fill[0] = False
-    return np.asarray(image | fill[labels])

@@ -46,11 +46,11 @@ def sureness_at(grid: Grid, places: list[NDArray[np.float64]]) -> float:
     height, width = grid.sureness.shape
     windows = []
     for place in places:
-        x, y = int(np.clip(round(place[0]), 0, width - 1)), int(np.clip(round(place[1]), 0, height - 1))
-        windows.append(
-            grid.sureness[max(y - reach, 0) : y + reach + 1, max(x - reach, 0) : x + reach + 1].mean()
-        )
-    return float(np.mean(windows)) / 255.0
+        x = min(max(round(float(place[0])), 0), width - 1)
+        y = min(max(round(float(place[1])), 0), height - 1)
+        window = grid.sureness[max(y - reach, 0) : y + reach + 1, max(x - reach, 0) : x + reach + 1]
+        windows.append(float(window.mean()))
+    return sum(windows) / (255.0 * max(len(windows), 1))
 
 
 def plain(at: NDArray[np.float64]) -> tuple[float, float]:

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import find_objects
 
 from tracer.reader.layers import Pixel
+from tracer.trace.blobs import Blobs
 from tracer.trace.grid import Grid, disc
 
 __all__ = ["find_phantoms"]
@@ -18,7 +19,7 @@ _UNSURE = 0.5  # a thin body less sure than this is dropped if wire runs through
 
 
 def find_phantoms(
-    labels: NDArray[np.int32], scores: NDArray[np.float64], grid: Grid
+    blobs: Blobs, scores: NDArray[np.float64], grid: Grid
 ) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
     """Tell phantom bodies by how thin and unsure they are.
 
@@ -31,25 +32,25 @@ def find_phantoms(
     """
     count = len(scores) + 1
     thick = np.zeros(count)
-    for number, window in enumerate(find_objects(labels, max_label=count - 1), start=1):
+    for number, window in enumerate(find_objects(blobs.labels, max_label=count - 1), start=1):
         if window is not None:
-            own = np.pad(labels[window] == number, 1).astype(np.uint8)
+            own = np.pad(blobs.labels[window] == number, 1).view(np.uint8)
             thick[number] = cv2.distanceTransform(own, cv2.DIST_L2, cv2.DIST_MASK_PRECISE).max()
     thin = 2.0 * thick < _THIN * grid.stroke
     thin[0] = False
     unsure = thin & np.concatenate([[False], scores < _UNSURE])
-    through = unsure & (_wires_in(labels, unsure, grid) >= 2)
+    through = unsure & (_wires_in(blobs, unsure, grid) >= 2)
     hazy = thin & np.concatenate([[False], scores < _HAZY])
     return hazy | through, through
 
 
-def _wires_in(labels: NDArray[np.int32], asked: NDArray[np.bool_], grid: Grid) -> NDArray[np.intp]:
+def _wires_in(blobs: Blobs, asked: NDArray[np.bool_], grid: Grid) -> NDArray[np.intp]:
     """Count the places where wire touches each of the bodies asked for."""
-    wire = np.isin(grid.classes, (Pixel.WIRE, Pixel.DOT, Pixel.CROSSING))
     entries = np.zeros(len(asked), np.intp)
     reach = int(np.ceil(0.7 * grid.stroke)) + 1
-    ys, xs = np.nonzero(asked[labels])
-    numbers = labels[ys, xs]
+    chosen = asked[blobs.own]
+    ys, xs = blobs.y[chosen], blobs.x[chosen]
+    numbers = blobs.labels[ys, xs]
     order = np.argsort(numbers, kind="stable")
     starts = np.flatnonzero(np.diff(numbers[order], prepend=-1))
     for piece in np.split(order, starts[1:]):
@@ -58,9 +59,10 @@ def _wires_in(labels: NDArray[np.int32], asked: NDArray[np.bool_], grid: Grid) -
         y0, y1 = max(ys[piece].min() - reach, 0), ys[piece].max() + reach + 1
         x0, x1 = max(xs[piece].min() - reach, 0), xs[piece].max() + reach + 1
         number = int(numbers[piece[0]])
-        own = (labels[y0:y1, x0:x1] == number).astype(np.uint8)
+        own = (blobs.labels[y0:y1, x0:x1] == number).astype(np.uint8)
         ring = cv2.dilate(own, disc(0.7 * grid.stroke)) > own
-        touching = (ring & wire[y0:y1, x0:x1]).astype(np.uint8)
+        wire = np.isin(grid.classes[y0:y1, x0:x1], (Pixel.WIRE, Pixel.DOT, Pixel.CROSSING))
+        touching = (ring & wire).astype(np.uint8)
         _, _, stats, _ = cv2.connectedComponentsWithStats(touching, connectivity=8)
         # A corner of a wire that only brushes past is no entry.
         entries[number] = int((stats[1:, cv2.CC_STAT_AREA] >= 0.5 * grid.stroke).sum())

@@ -94,19 +94,26 @@ def _pixel_links(skeleton: NDArray[np.bool_]) -> tuple[NDArray[np.float64], NDAr
     A diagonal touch does not count where the two also touch round the corner: else every bend
     of the skeleton would look like a node.
     """
-    padded = np.pad(skeleton, 1)
-    ys, xs = np.nonzero(padded)
-    index = np.full(padded.shape, -1, np.int32)
-    index[ys, xs] = np.arange(len(ys))
-    found = []
-    for dy, dx in ((0, 1), (1, 0), (1, 1), (1, -1)):
-        other = index[ys + dy, xs + dx]
-        touches = other >= 0
-        if dy and dx:
-            touches &= ~(padded[ys, xs + dx] | padded[ys + dy, xs])
-        found.append(np.column_stack([np.flatnonzero(touches), other[touches]]))
-    places = np.column_stack([xs - 1, ys - 1]).astype(np.float64)
-    return places, np.concatenate(found).astype(np.intp)
+    ys, xs = np.nonzero(skeleton)
+    # A column to spare keeps the end of a row from touching the start of the next.
+    wide = skeleton.shape[1] + 1
+    key = ys * wide + xs
+    count = len(key)
+
+    def touching(step: int) -> tuple[NDArray[np.bool_], NDArray[np.intp]]:
+        other = np.minimum(np.searchsorted(key, key + step), max(count - 1, 0))
+        return key[other] == key + step, other
+
+    right, beside = touching(1)
+    below, under = touching(wide)
+    left = np.zeros(count, bool)
+    left[beside[right]] = True
+    found = [(right, beside), (below, under)]
+    for step, corner in ((wide + 1, right), (wide - 1, left)):
+        touches, other = touching(step)
+        found.append((touches & ~(corner | below), other))
+    links = [np.column_stack([np.flatnonzero(touches), other[touches]]) for touches, other in found]
+    return np.column_stack([xs, ys]).astype(np.float64), np.concatenate(links).astype(np.intp)
 
 
 def _graph(links: NDArray[np.intp], count: int) -> csr_matrix:
