@@ -227,12 +227,22 @@ def stage(board: Board) -> None:
         part = board.put("valve.envelope", x, y, grid_side=float(board.rng.choice([1.0, 1.0, -1.0])))
     elif pick < 0.65:
         name = str(
-            board.rng.choice(["valve.glass", "valve.glass", "valve.open", "valve.stacked", "valve.shared"])
+            board.rng.choice(
+                ["valve.glass", "valve.glass", "valve.open", "valve.stacked", "valve.shared", "valve.beam"]
+            )
         )
         part = board.put(name, x, y)
     else:
         name = str(
-            board.rng.choice(["transistor.bipolar", "transistor.bare", "transistor.wide", "transistor.gate"])
+            board.rng.choice(
+                [
+                    "transistor.bipolar",
+                    "transistor.bare",
+                    "transistor.wide",
+                    "transistor.gate",
+                    "transistor.splayed",
+                ]
+            )
         )
         part = board.put(name, x, y, mirror=bool(board.rng.random() < 0.3))
     if part is None:

@@ -355,3 +355,41 @@ def directly_heated(rng: np.random.Generator) -> Symbol:
     glass = _weight(rng, half)
     outline = rounded_box(-half, top, half, bottom, half, glass)
     return Symbol("valve", (outline, *strokes), (outline.points,), tuple(ends), _pins(rng, ends, glass))
+
+
+@symbol("valve.bare")
+def bare_valve(rng: np.random.Generator) -> Symbol:
+    """Electrodes without their glass, as where a valve's systems are drawn apart."""
+    grids = int(rng.choice([1, 1, 1, 2, 3]))
+    half = float(rng.uniform(1.5, 2.3))
+    tall = 1.7 + 0.85 * (grids + 1)
+    top, bottom = -tall / 2, tall / 2
+    levels = (top + 0.5, bottom - 0.7)
+    strokes, ends = _system(
+        rng, 0.0, top, bottom, half, (-half, half), grids, "", 1.0 if rng.random() < 0.2 else -1.0, levels
+    )
+    region: Points = np.array([(-half, top), (half, top), (half, bottom), (-half, bottom)])
+    return Symbol("valve", tuple(strokes), (region,), tuple(ends), _pins(rng, ends, 1.0))
+
+
+@symbol("valve.beam")
+def beam_tetrode(rng: np.random.Generator) -> Symbol:
+    """A beam tetrode: two grids and the bent plates beside them, tied to the cathode."""
+    half = float(rng.uniform(2.4, 3.2))
+    top, bottom = -half * 1.2, half * 1.2
+    levels = (top + 0.9, bottom - 1.3)
+    strokes, ends = _system(rng, 0.0, top, bottom, half, (-half, half), 2, "", -1.0, levels)
+    strokes, ends = _to_glass(strokes, ends, half, top, bottom)
+    x, y = half * 0.82, levels[0] + (levels[1] - levels[0]) / 6
+    for sign in (-1.0, 1.0):
+        strokes.append(
+            line(
+                (sign * (x - 0.4), y - 0.5),
+                (sign * x, y - 0.25),
+                (sign * x, y + 0.25),
+                (sign * (x - 0.4), y + 0.5),
+            )
+        )
+    glass = _weight(rng, half)
+    outline = rounded_box(-half, top, half, bottom, half, glass)
+    return Symbol("valve", (outline, *strokes), (outline.points,), tuple(ends), _pins(rng, ends, glass))

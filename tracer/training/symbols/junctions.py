@@ -392,7 +392,7 @@ def crystal_slab(rng: np.random.Generator) -> Symbol:
 
 @symbol("other.cell")
 def photocell(rng: np.random.Generator) -> Symbol:
-    """A cell or a spark gap: a plate and a curve in a ring; two balls or points facing."""
+    """A cell or a spark gap: a plate and a curve in a ring; two points facing."""
     radius = rng.uniform(1.4, 1.9)
     if rng.random() < 0.6:
         strokes: tuple[Stroke, ...] = (
@@ -403,5 +403,40 @@ def photocell(rng: np.random.Generator) -> Symbol:
             line((0.6, 0), (radius, 0)),
         )
         return Symbol("other", strokes, (disc(0, 0, radius),), two_ended(radius))
-    strokes = (circle(-0.55, 0, 0.4, fill=1.0), circle(0.55, 0, 0.4, fill=1.0))
-    return Symbol("other", strokes, (rectangle(-0.95, -0.4, 0.95, 0.4),), two_ended(0.95))
+    points = [
+        part
+        for side in (-1.0, 1.0)
+        for part in (
+            line((side, 0), (side * 0.3, 0)),
+            *arrow_head((side * 0.2, 0), (-side, 0), 0.8, solid=True),
+        )
+    ]
+    return Symbol("other", tuple(points), (rectangle(-1.0, -0.4, 1.0, 0.4),), two_ended(1.0))
+
+
+@symbol("transistor.splayed")
+def splayed(rng: np.random.Generator) -> Symbol:
+    """Legs that go straight on out of the ring, so that the leads start at a slope."""
+    radius = rng.uniform(1.5, 2.4)
+    lean = np.deg2rad(rng.uniform(40, 62))
+    dx, dy = float(np.cos(lean)), float(np.sin(lean))
+    x0 = -radius * rng.uniform(0.0, 0.3)
+    rise = 0.35
+    # Along (x0, rise) + s (dx, dy) to the ring.
+    near = x0 * dx + rise * dy
+    long = -near + float(np.sqrt(near**2 - x0**2 - rise**2 + radius**2))
+    x1, y1 = x0 + long * dx, rise + long * dy
+    outward = bool(rng.random() < 0.6)
+    part = float(rng.choice([0.95, 0.7]))
+    tip = (x0 + part * long * dx, rise + part * long * dy) if outward else (x0 + 0.1 * dx, rise + 0.1 * dy)
+    strokes = _case(rng, radius) if rng.random() < 0.75 else []
+    bar = min(1.1, radius * 0.6)
+    strokes += [
+        line((x0, -bar), (x0, bar), width=float(rng.choice([1.0, 1.8, 2.6]))),
+        line((-radius, 0), (x0, 0)),
+        line((x0, -rise), (x1, -y1)),
+        line((x0, rise), (x1, y1)),
+        *arrow_head(tip, (dx, dy) if outward else (-dx, -dy), min(0.8, radius * 0.4), solid=True),
+    ]
+    ends = (Terminal("e", x1, y1, dx, dy), Terminal("b", -radius, 0, -1, 0), Terminal("c", x1, -y1, dx, -dy))
+    return Symbol("transistor", tuple(strokes), (disc(0, 0, radius),), ends)
