@@ -1,4 +1,4 @@
-"""How well lettering finds its parts, on drawn sheets whose lettering is known; and whether it knows how well.
+"""How well lettering finds its parts, on drawn sheets; and whether it knows how well.
 
 ``python tests/truth/lettering.py --sheets 6 --card assets/letters.json`` draws sheets that the training never
 draws, spoils, reads and traces them, and writes the counts into the recogniser's card.
@@ -10,6 +10,7 @@ import argparse
 import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -136,7 +137,7 @@ def _told(tally: Tally) -> dict[str, Any]:
 def calibration(named: Sequence[Named]) -> list[dict[str, Any]]:
     """Give the share that is right among what was proposed with a confidence in each bin."""
     table = []
-    for low, high in zip(BINS, BINS[1:], strict=False):
+    for low, high in pairwise(BINS):
         some = [each for each in named if each.given is not None and low <= each.sure < high]
         if some:
             mean = sum(each.sure for each in some) / len(some)

@@ -7,6 +7,7 @@ from typing import Final
 
 import cv2
 import numpy as np
+from cv2.typing import MatLike
 from numpy.typing import NDArray
 
 from tracer.reader.layers import Layers, Pixel
@@ -88,7 +89,7 @@ def find_glyphs(grey: NDArray[np.uint8], layers: Layers) -> Glyphs:
     inside = np.bincount(blobs[lettering & (ink > 0)], minlength=count)
     size = np.maximum(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT])
     whole = (inside >= _MOSTLY * stats[:, cv2.CC_STAT_AREA]) & (size <= _LARGEST * stroke)
-    usual = _usual_size(stats[whole, cv2.CC_STAT_HEIGHT], stroke)
+    usual = _usual_size(stats[whole], stroke)
     body = np.bincount(blobs[(layers.classes == Pixel.BODY) & (ink > 0)], minlength=count)
     area = stats[:, cv2.CC_STAT_AREA]
     whole |= (inside >= _PARTLY * area) & (size <= 1.3 * usual) & (body <= _PARTLY * area)
@@ -107,24 +108,30 @@ def find_glyphs(grey: NDArray[np.uint8], layers: Layers) -> Glyphs:
     boxes[:, 2:] += boxes[:, :2]
     middles = (boxes[:, :2] + boxes[:, 2:]) // 2
     inside = regions[middles[:, 1], middles[:, 0]]
-    return Glyphs(
-        numbers[labels], boxes, _usual_size(found[kept, cv2.CC_STAT_HEIGHT], stroke), stroke, inside
-    )
+    return Glyphs(numbers[labels], boxes, _usual_size(found[kept], stroke), stroke, inside)
 
 
-def _usual_size(heights: NDArray[np.int32], stroke: float) -> float:
+def _usual_size(stats: MatLike, stroke: float) -> float:
     """Height of a capital: rather more than the median, since small letters count for half.
 
-    Widths tell nothing: letters run together.
+    A blob is as large as it is tall: letters run together along the line. Only where nearly all are a little
+    wider than tall is the lettering turned, and their widths tell.
     """
-    letters = heights[heights > _MARK * stroke]
-    return float(np.percentile(letters, 70)) if len(letters) else 5.0 * stroke
+    wide, tall = stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT]
+    letters = np.maximum(wide, tall) > _MARK * stroke
+    if not letters.any():
+        return 5.0 * stroke
+    wide, tall = wide[letters], tall[letters]
+    lying = (wide > 1.05 * tall) & (wide <= 1.6 * tall)
+    turned = lying.mean() >= 0.6 and (tall > 1.05 * wide).mean() <= 0.15
+    sizes = wide if turned else tall[tall > _MARK * stroke]
+    return float(np.percentile(sizes, 70)) if len(sizes) else 5.0 * stroke
 
 
 def _part_stacked(mask: NDArray[np.uint8], grey: NDArray[np.uint8], stroke: float) -> None:
     """Cut letters of one line from those of the next where their ink has run together, in place."""
     _, labels, found, _ = cv2.connectedComponentsWithStats(mask, connectivity=8)
-    usual = _usual_size(found[1:, cv2.CC_STAT_HEIGHT], stroke)
+    usual = _usual_size(found[1:], stroke)
     tall = found[:, cv2.CC_STAT_HEIGHT]
     for number in np.nonzero((tall >= _STACKED * usual) & (tall <= _MOST_LINES * _PITCH * usual))[0]:
         x, y, wide, high = (int(value) for value in found[number, :4])
