@@ -16,6 +16,7 @@ from tracer.training.strokes import Points
 __all__ = ["Canvas", "Hand", "Warp", "bend"]
 
 _FINE: Final = 3  # odd, so that a page pixel's centre falls on the centre of a fine one
+_CORNERS: Final = 11  # strokes of more points than this are curves
 _LAYERS: Final = (LETTERING, FURNITURE, WIRE, CROSSING, DOT, BODY)  # later ones cover earlier ones
 
 Warp: TypeAlias = Callable[[Points], Points]
@@ -33,11 +34,14 @@ class Hand:
         How much the width varies from stroke to stroke, as a part of it.
     ink : int
         Grey of the ink, 0 black.
+    slip : float
+        How far the strokes of a symbol lie from where they should, px: corners do not quite meet.
     """
 
     wobble: float = 0.0
     pressure: float = 0.0
     ink: int = 0
+    slip: float = 0.0
 
 
 def bend(points: Points, step: float, wobble: float, rng: np.random.Generator) -> Points:
@@ -83,6 +87,9 @@ class Canvas:
     def stroke(self, points: Points, width: float, layer: int, ink: int | None = None) -> None:
         """Draw a polyline `width` px wide and mark it as `layer`; `ink` overrides the grey."""
         grey = self._hand.ink if ink is None else ink
+        if self._hand.slip and layer == BODY:
+            few = points.shape if len(points) <= _CORNERS else (1, 2)  # a curve moves as a whole
+            points = points + self._rng.normal(0.0, self._hand.slip, few)
         width *= float(np.exp(self._rng.normal(0.0, self._hand.pressure))) if self._hand.pressure else 1.0
         path = self._fine(bend(points, 14.0, self._hand.wobble, self._rng))
         thick = max(1, round(width * _FINE))

@@ -95,6 +95,7 @@ def random_style(rng: np.random.Generator, stroke: float) -> SheetStyle:
             wobble=float(rng.uniform(0.2, 0.6)) * stroke * freehand,
             pressure=float(rng.uniform(0.0, 0.2)) if freehand else float(rng.uniform(0.0, 0.06)),
             ink=int(rng.integers(0, 60)),
+            slip=float(rng.uniform(0.0, 0.4)) * stroke * freehand,
         ),
         lettering=lettering,
     )

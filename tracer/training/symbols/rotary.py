@@ -191,3 +191,30 @@ def many_throws(rng: np.random.Generator) -> Symbol:
             for way in range(ways)
         )
     return Symbol("contact", tuple(strokes), region, tuple(terminals), marks)
+
+
+@symbol("contact.bridge")
+def loose_bridge(rng: np.random.Generator) -> Symbol:
+    """A bar over or under two rings, no button drawn; open or lying on them."""
+    half, ring = rng.uniform(0.9, 1.8), rng.uniform(0.26, 0.42)
+    side = float(rng.choice([-1.0, 1.0]))
+    gap = ring + (rng.uniform(0.2, 0.7) if rng.random() < 0.8 else 0.05)
+    fill = float(rng.choice([0.0, 0.0, 1.0]))
+    reach = half * rng.uniform(0.95, 1.35)
+    strokes = (
+        circle(-half, 0, ring, fill=fill),
+        circle(half, 0, ring, fill=fill),
+        line((-reach, side * gap), (reach, side * gap), width=float(rng.choice([1.0, 1.0, 1.8]))),
+    )
+    edge = half + ring
+    wide = max(edge, reach)
+    region = (
+        rectangle(-edge, -ring, edge, ring),
+        rectangle(-wide, min(0.0, side * gap), wide, max(0.0, side * gap)),
+    )
+    if reach > edge:
+        region = (
+            rectangle(-edge, -ring, edge, ring),
+            rectangle(-edge, min(0.0, side * gap), edge, max(0.0, side * gap)),
+        )
+    return Symbol("contact", strokes, region, two_ended(edge, ("common", "make")))

@@ -167,3 +167,25 @@ def inlet(rng: np.random.Generator) -> Symbol:
         strokes.append(line((0.0 if slot else 0.06, y), (half, y)))
         terminals.append(Terminal(name, half, y, 1.0, 0.0))
     return Symbol("plug", tuple(strokes), (rectangle(-half, -half, half, half),), tuple(terminals))
+
+
+@symbol("plug.cable")
+def cable_end(rng: np.random.Generator) -> Symbol:
+    """The end of a cable drawn as a tube, or of a ribbon, its two to five leads coming out."""
+    ways, pitch = int(rng.integers(2, 6)), rng.uniform(0.7, 1.2)
+    long = rng.uniform(2.0, 5.0)
+    high = ways * pitch / 2 + 0.2
+    round_end = min(0.8, high * 0.5)
+    strokes: list[Stroke] = [line((-long, -high), (0, -high)), line((-long, high), (0, high))]
+    oval = circle(0, 0, 1.0)
+    strokes.append(Stroke(oval.points * np.array([round_end, high])))
+    cut = np.linspace(-1, 1, 9)
+    strokes.append(Stroke(np.stack([-long + 0.3 * np.sin(cut * np.pi), cut * high], 1)))
+    terminals: list[Terminal] = []
+    for way in range(ways):
+        y = (way - (ways - 1) / 2) * pitch
+        edge = float(round_end * np.sqrt(max(1 - (y / high) ** 2, 0.0)))
+        strokes.append(line((0.0, y), (edge, y)))
+        terminals.append(Terminal(str(way + 1), edge, y, 1.0, 0.0))
+    region = (rectangle(-long - 0.3, -high, 0, high), oval.points * np.array([round_end, high]))
+    return Symbol("plug", tuple(strokes), region, tuple(terminals))
