@@ -27,7 +27,8 @@ def test_truth_stays_with_the_picture(clean: SheetTruth, name: str) -> None:
     places = np.concatenate([each.points for each in spoilt.conductors])
     inside = places[((places > 6) & (places < 505)).all(axis=1)]
     assert np.mean([on_wire[round(float(y)), round(float(x))] for x, y in inside]) > 0.96
-    assert spoilt.image[spoilt.classes == WIRE].mean() < spoilt.image[spoilt.classes == 0].mean() - 60
+    if name != "thin":  # whose wires may be all but gone
+        assert spoilt.image[spoilt.classes == WIRE].mean() < spoilt.image[spoilt.classes == 0].mean() - 60
     bodies = cv2.dilate((spoilt.classes == BODY).astype(np.uint8), np.ones((5, 5)))
     for part in spoilt.parts:
         for end in part.terminals:

@@ -240,7 +240,7 @@ def blacken(tiles: Tiles) -> Tiles:
 def spoil_tiles(images: Tensor) -> Tensor:
     """Spoil (B, 1, T, T) images (1 paper, 0 ink), each in its own measure; a fifth stay nearly clean."""
     count = images.shape[0]
-    page = some(some(some(images, 0.25, fattened), 0.12, thinned), 0.07, squared)
+    page = some(some(some(images, 0.25, fattened), 0.12, thinned), 0.1, squared)
     other = torch.flip(torch.roll(page, 1, dims=0), dims=(3,))
     page = torch.minimum(
         page, 1 - per(count, 0.3, 0.03, 0.3, page) * (1 - _blur(other, rand(count, 1.0, 3.0, page)))
