@@ -12,12 +12,14 @@ import pytest
 
 from tracer.circuit.as_json import next_to_json, ohms_to_json, setting_from_json, setting_to_json, why_to_json
 from tracer.circuit.elements import Setting
+from tracer.circuit.explain import Explained
 from tracer.circuit.results import (
     Cause,
     CauseKind,
     Expectation,
     NextReading,
     Open,
+    Reading,
     Share,
     Tint,
     Verdict,
@@ -45,7 +47,8 @@ def test_what_is_written_is_what_the_schemas_say() -> None:
     for name, document in [
         ("setting", setting_to_json(SETTING)),
         ("ohms", ohms_to_json(SETTING, [PAIR, OPEN_PAIR])),
-        ("why", why_to_json(causes)),
+        ("why", why_to_json([Explained((Reading("A", "B", math.inf, SETTING),), tuple(causes))])),
+        ("why", why_to_json([])),
         ("next", next_to_json([READING])),
     ]:
         again = json.loads(json.dumps(document, allow_nan=False))

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
 
 from tracer.bench.records import Bench, Outcome, ThenAndNow
-from tracer.bench.spoken import nodes_in_words
 from tracer.bench.standing import usable_readings
+from tracer.bench.told_causes import causes_in_words
 from tracer.circuit.elements import Circuit, Setting
 from tracer.circuit.evidence import Weighing
 from tracer.circuit.expect import expect
@@ -18,7 +16,6 @@ from tracer.circuit.plan import plan
 from tracer.circuit.prove import prove
 from tracer.circuit.results import (
     Cause,
-    CauseKind,
     Expectation,
     Meter,
     NextReading,
@@ -89,7 +86,7 @@ def take_reading(
     record = add_reading(job, start, end, shown, ohms, rising, setting, meter, wiring, str(verdict))
     taken = (*earlier, as_reading(record))
     proof = prove(bench.circuit, taken, meter, weighing)
-    causes = causes_of(bench, taken[-1], verdict, before, meter, weighing)
+    causes = causes_of(bench, taken[-1], verdict, before, meter, weighing, others=earlier)
     newly = _proved(proof) - _proved(before)
     in_order = tuple(element.reference for element in bench.circuit.elements if element.reference in newly)
     ahead = what_next(bench.circuit, taken, setting, meter, proof=proof, known=weighing)
@@ -104,26 +101,21 @@ def causes_of(
     proof: Proof,
     meter: Meter,
     known: Weighing | None = None,
+    others: Sequence[Reading] = (),
 ) -> tuple[Cause, ...]:
     """Return what may explain a reading that did not pass; nothing for one that did.
 
-    Elements that failed before are named to the explanation as doubtful, and so are the joins that the
-    tracing was less than sure of; the latter are told by the terminals that lie there.
+    It is judged together with `others`, those taken before. Elements that failed before are named to the
+    explanation as doubtful, and so are the joins that the tracing was less than sure of. Wires and nodes are
+    told by the terminals that lie there.
     """
     if verdict not in _FAILED:
         return ()
     doubtful = tuple(name for name, tint in proof.tints if tint in {Tint.SUSPECT, Tint.BAD})
-    found = explain(bench.circuit, reading, meter, doubtful=doubtful, joins=bench.joins, known=known)
-    spoken = nodes_in_words(bench.circuit)
-    return tuple(
-        replace(cause, says=_said(cause.says, spoken)) if cause.kind is CauseKind.JOIN else cause
-        for cause in found
+    found = explain(
+        bench.circuit, reading, meter, doubtful=doubtful, joins=bench.joins, known=known, others=others
     )
-
-
-def _said(sentence: str, spoken: Mapping[str, str]) -> str:
-    """Put terminals in place of the names that a tracing gives to nodes."""
-    return re.sub(r"\bNN?\d+\.\d+(_\d+)?\b", lambda node: spoken.get(node[0], "a branch"), sentence)
+    return causes_in_words(bench.circuit, found)
 
 
 def what_next(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from tracer.circuit.elements import Circuit
+from tracer.circuit.elements import CHASSIS, Circuit
 from tracer.circuit.points import terminal_points
 
 __all__ = ["is_traced", "named", "nodes_in_words", "wires_in_words"]
@@ -47,7 +47,7 @@ def named(circuit: Circuit, references: Iterable[str]) -> str:
 
 
 def nodes_in_words(circuit: Circuit) -> dict[str, str]:
-    """Return, for each node, the label, the chassis or else the first terminal that lies on it.
+    """Return, for each node, the rail, the label, the chassis or else the first terminal that lies on it.
 
     Examples
     --------
@@ -55,7 +55,9 @@ def nodes_in_words(circuit: Circuit) -> dict[str, str]:
     >>> nodes_in_words(parse_wiring("label L1: 1=a; HT1\\nresistor R1: 1=a 2=b; 1k"))
     {'a': 'HT1', 'b': 'R1.2'}
     """
-    on_node: dict[str, str] = {}
+    on_node = {rail: rail for rail in circuit.rails}
+    if any(node == CHASSIS for element in circuit.elements for _, node in element.terminals):
+        on_node[CHASSIS] = CHASSIS
     for element in circuit.elements:
         if element.kind in {"label", "chassis"}:
             for _, node in element.terminals:

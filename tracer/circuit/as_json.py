@@ -9,10 +9,12 @@ from typing import Any
 from tracer.circuit.alike import Alike
 from tracer.circuit.discharge import DISCHARGE_CAUTION, Discharge
 from tracer.circuit.elements import Setting
-from tracer.circuit.results import Cause, Expectation, NextReading
+from tracer.circuit.explain import Explained
+from tracer.circuit.results import Cause, Expectation, NextReading, Reading
 
 __all__ = [
     "alike_to_json",
+    "causes_to_json",
     "discharges_to_json",
     "next_to_json",
     "ohms_to_json",
@@ -81,9 +83,32 @@ def _row(expectation: Expectation) -> Json:
     }
 
 
-def why_to_json(causes: Iterable[Cause]) -> Json:
-    """Return explanations as ``shared/schemas/why.schema.json`` says."""
-    return {"causes": [_cause(cause) for cause in causes]}
+def why_to_json(explained: Iterable[Explained]) -> Json:
+    """Return explanations as ``shared/schemas/why.schema.json`` says; `causes` are those of the first."""
+    groups = [
+        {
+            "readings": [_reading(each) for each in group.readings],
+            "causes": causes_to_json(group.causes),
+        }
+        for group in explained
+    ]
+    return {"causes": groups[0]["causes"] if groups else [], "explained": groups}
+
+
+def causes_to_json(causes: Iterable[Cause]) -> list[Json]:
+    """Return causes in the form that they have in ``shared/schemas/why.schema.json``."""
+    return [_cause(cause) for cause in causes]
+
+
+def _reading(reading: Reading) -> Json:
+    return {
+        "number": reading.number or None,
+        "from": reading.start,
+        "at": reading.end,
+        "ohms": _finite(reading.ohms),
+        "rising": reading.rising,
+        "setting": setting_to_json(reading.setting),
+    }
 
 
 def _cause(cause: Cause) -> Json:
@@ -95,6 +120,7 @@ def _cause(cause: Cause) -> Json:
         "weight": cause.weight,
         "says": cause.says,
         "then_measure": _next(cause.then_measure) if cause.then_measure is not None else None,
+        "elements": list(cause.elements),
     }
 
 

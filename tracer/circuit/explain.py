@@ -20,7 +20,7 @@ from tracer.circuit.slips import slip_guesses
 from tracer.circuit.split_faults import split_guesses
 from tracer.circuit.telling import telling_reading
 
-__all__ = ["Explained", "explain", "explain_together"]
+__all__ = ["Explained", "explain", "explain_together", "explain_with"]
 
 _LEAST_WEIGHT = 0.002
 """Causes of less weight than this are left out."""
@@ -36,7 +36,7 @@ Join = tuple[str, str, float]
 
 @dataclass(frozen=True, slots=True)
 class Explained:
-    """Readings that failed, by number, and the causes that explain all of them; `weight`s add up to 1."""
+    """Readings, and the causes that explain all of them; the weights of these add up to 1."""
 
     readings: tuple[Reading, ...]
     causes: tuple[Cause, ...]
@@ -97,13 +97,27 @@ def explain(
     >>> explain(circuit, Reading("A", "B", 412e3, Setting()))[0].says
     'R7 would have to be 412k, 87 % high.'
     """
+    return explain_with(circuit, reading, meter, doubtful, joins, priors, known, others).causes
+
+
+def explain_with(
+    circuit: Circuit,
+    reading: Reading,
+    meter: Meter | None = None,
+    doubtful: Iterable[str] = (),
+    joins: Sequence[Join] = (),
+    priors: Priors | None = None,
+    known: Weighing | None = None,
+    others: Sequence[Reading] = (),
+) -> Explained:
+    """Return what `explain` does, and which of `others` the causes explain too."""
     weighing = Weighing.of(circuit, meter, known)
     ask = _Ask(weighing, frozenset(doubtful), joins, priors or load_priors())
     case = _case(ask, reading)
     if case.evidence.verdict is Verdict.PASS:
-        return _told([case], _passed(case))
+        return Explained((reading,), _told([case], _passed(case)))
     failing, passing = _sorted(ask, [other for other in others if other != reading])
-    return _explained(ask, [case, *failing], passing).causes
+    return _explained(ask, [case, *failing], passing)
 
 
 def explain_together(

@@ -39,7 +39,7 @@ def demo(folder: ToFolder, as_json: AsJson = False) -> None:
 
 
 def _as_json(outcome: Outcome) -> dict[str, object]:
-    from tracer.circuit.as_json import next_to_json, ohms_to_json, why_to_json
+    from tracer.circuit.as_json import causes_to_json, next_to_json, ohms_to_json
 
     then = outcome.next_reading
     return {
@@ -47,7 +47,7 @@ def _as_json(outcome: Outcome) -> dict[str, object]:
         "shown": outcome.record.shown,
         "expected": ohms_to_json(outcome.record.setting, [outcome.expectation])["rows"][0],
         "verdict": str(outcome.verdict),
-        "causes": why_to_json(outcome.causes)["causes"],
+        "causes": causes_to_json(outcome.causes),
         "newly_carried": list(outcome.newly_carried),
         "next": next_to_json([then] if then else [])["readings"],
     }

@@ -12,8 +12,8 @@ from tracer.cli.options import AsJson, Banks, Lifted, OutOfSocket, Wipers, Wirin
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from tracer.circuit.elements import Circuit, Setting
-    from tracer.circuit.results import NextReading, Reading
+    from tracer.circuit.elements import Circuit
+    from tracer.circuit.results import NextReading
 
 __all__ = ["next_readings"]
 
@@ -41,29 +41,18 @@ def next_readings(
     from tracer.circuit.plan import plan
     from tracer.cli.output import print_json
     from tracer.cli.source import chosen_setting, load_source, warn
+    from tracer.cli.tables import taken_readings
 
     loaded = load_source(source)
     warn(loaded)
     given = chosen_setting(loaded, banks, out, lifted, wipers)
     setting = given if any((banks, out, lifted, wipers)) else None
-    taken = (*loaded.readings, *_taken(readings, given, len(loaded.readings)))
+    taken = (*loaded.readings, *taken_readings(readings, given, loaded.readings))
     found = plan(loaded.circuit, taken, start=start, setting=setting, meter=loaded.meter, most=most)
     if as_json:
         print_json(next_to_json(found))
     else:
         _print_plan(loaded.circuit, found)
-
-
-def _taken(path: Path | None, setting: Setting, before: int) -> tuple[Reading, ...]:
-    from tracer.circuit.results import Reading
-    from tracer.circuit.values import parse_reading
-    from tracer.cli.tables import read_readings
-
-    taken = []
-    for number, row in enumerate(read_readings(path) if path else (), start=before + 1):
-        ohms, rising = parse_reading(row.shown)
-        taken.append(Reading(row.start, row.end, ohms, setting, rising, number))
-    return tuple(taken)
 
 
 def _print_plan(circuit: Circuit, found: Sequence[NextReading]) -> None:

@@ -31,6 +31,8 @@ class Source:
         The one last chosen in a job; the default one for a wiring list.
     warnings : tuple of str
         Sentences for the user.
+    joins : tuple of (str, str, float)
+        Nodes that a job's tracing was less than sure of having joined or kept apart, and how sure it was.
     """
 
     circuit: Circuit
@@ -38,6 +40,7 @@ class Source:
     setting: Setting = field(default_factory=Setting)
     meter: Meter = field(default_factory=Meter)
     warnings: tuple[str, ...] = ()
+    joins: tuple[tuple[str, str, float], ...] = ()
 
 
 def is_job(path: Path) -> bool:
@@ -135,8 +138,9 @@ def _load_job(path: Path) -> Source:
             for reading in taken
             if reading not in standing
         )
+        said = (*bench.warnings, *gone)
         return Source(
-            bench.circuit, standing, current_setting(job), current_meter(job), (*bench.warnings, *gone)
+            bench.circuit, standing, current_setting(job), current_meter(job), said, tuple(bench.joins)
         )
 
 

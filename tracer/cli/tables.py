@@ -10,12 +10,17 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tracer.errors import BadTable, FileMissing
 from tracer.resources import shared
 from tracer.trace.mend import Body
 
-__all__ = ["NamedPixel", "ShownReading", "read_bodies", "read_points", "read_readings"]
+__all__ = ["NamedPixel", "ShownReading", "read_bodies", "read_points", "read_readings", "taken_readings"]
+
+if TYPE_CHECKING:
+    from tracer.circuit.elements import Setting
+    from tracer.circuit.results import Reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +99,27 @@ def read_readings(path: Path) -> tuple[ShownReading, ...]:
         When a heading is missing or a row is short; with the line number.
     """
     return tuple(ShownReading(*cells) for _, cells in _rows(path, ("from", "at", "reading")))
+
+
+def taken_readings(path: Path | None, setting: Setting, before: Sequence[Reading]) -> tuple[Reading, ...]:
+    """Return the readings of a table, all at one setting, numbered on from those taken `before`.
+
+    Raises
+    ------
+    FileMissing, BadTable
+        As `read_readings`.
+    BadValue
+        What a row says the meter showed cannot be understood.
+    """
+    from tracer.circuit.results import Reading
+    from tracer.circuit.values import parse_reading
+
+    taken = []
+    first = max((each.number for each in before), default=0) + 1
+    for number, row in enumerate(read_readings(path) if path else (), start=first):
+        ohms, rising = parse_reading(row.shown)
+        taken.append(Reading(row.start, row.end, ohms, setting, rising, number))
+    return tuple(taken)
 
 
 def _rows(

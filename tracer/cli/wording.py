@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from tracer.circuit.elements import Circuit
-    from tracer.circuit.results import Expectation, Share
+    from tracer.circuit.results import Expectation, Reading, Share
 
 __all__ = [
     "counted",
@@ -21,6 +21,7 @@ __all__ = [
     "meter_text",
     "ohms_text",
     "proved_text",
+    "reading_text",
     "settles_text",
     "share_text",
     "through_text",
@@ -97,3 +98,9 @@ def share_text(share: float) -> str:
 def counted(number: int, thing: str) -> str:
     """Print a number and what it counts, ``"1 part"``, ``"2 parts"``."""
     return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
+
+
+def reading_text(reading: Reading) -> str:
+    """Print what the meter showed, ``"4k72"``, ``"OL"``, ``"1M rising"``."""
+    shown = ohms_text(reading.ohms) if math.isfinite(reading.ohms) else OPEN_TEXT
+    return f"{shown} rising" if reading.rising else shown
