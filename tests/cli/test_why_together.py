@@ -69,7 +69,7 @@ def test_wires_are_told_by_where_they_run() -> None:
     circuit = parse_wiring(SUPPLY)
     causes = explain(circuit, Reading("HT1", "R1.2", 35.0e3, Setting()))
     joint = next(cause for cause in causes_in_words(circuit, causes) if cause.element == "W1.1")
-    assert joint.says.startswith("The wire from R1.1 to HT1 (W1.1) is a bad joint of 25k")
+    assert joint.says.startswith("The wire from HT1 to R1.1 (W1.1) is a bad joint of 25k")
     assert all("N1." not in cause.says for cause in causes_in_words(circuit, causes))
 
 
