@@ -10,6 +10,7 @@ import numpy as np
 
 from tracer.training.layout.stages_letter import ink
 from tracer.training.layout.stages_manner import random_manner
+from tracer.training.layout.stages_oddments import connector, oddment
 from tracer.training.layout.stages_page import add_notes, draw_corners, reserve_corners
 from tracer.training.layout.stages_panel import bus_panel, switch_ladder
 from tracer.training.layout.stages_pen import Pen
@@ -43,22 +44,32 @@ def _valves(pen: Pen, top: float) -> float:
     start = int(pen.rng.integers(0, len(names)))
 
     def choose(number: int) -> Stage:
-        return names[(start + number) % len(names)]
+        return oddment if pen.chance(0.15) else names[(start + number) % len(names)]
 
     fill_row(pen, row, choose)
     return row.earth + 6 * pen.u
 
 
 def _solid(pen: Pen, top: float) -> float:
-    row = _row(pen, top, bias=False)
     stages = OPAMPS if pen.chance(0.7) else TRANSISTORS
+    row = _row(pen, top, bias=False)
+    if pen.chance(0.6 if stages is OPAMPS else 0.3):
+        level = top + pen.span(14, 17)
+        row = replace(
+            row,
+            supply=level,
+            high=level - pen.span(4, 6),
+            low=level,
+            earth=level + pen.span(14, 17),
+            rails=False,
+        )
     order = pen.rng.permutation(len(stages) * 3) % len(stages)
 
     def choose(number: int) -> Stage:
-        return stages[int(order[number % len(order)])]
+        return oddment if pen.chance(0.15) else stages[int(order[number % len(order)])]
 
     fill_row(pen, row, choose)
-    return row.earth + 6 * pen.u
+    return row.earth + 3 * pen.u
 
 
 LAYOUTS: Final[dict[str, tuple[_Band, ...]]] = {
@@ -96,9 +107,13 @@ def draw_stages(drawing: SheetDrawing, layout: str, rng: np.random.Generator, fr
         if band is last and band in _ONCE:
             continue
         top, last = band(pen, top), band
+    for _ in range(int(rng.choice([0, 0, 1, 2]))):
+        connector(pen)
     settle_loose(pen)
     long_wires(pen, int(rng.choice([0, 2, 4, 8, 14])))
     fill_gaps(pen, 120)
+    if rng.random() < 0.2:
+        pen.flip()
     add_notes(pen)
     draw_corners(pen, corners)
     ink(pen)

@@ -94,6 +94,14 @@ class Ground:
         """(n, 2): where wires pass each other."""
         return np.array(self._crossings, dtype=np.float64).reshape(-1, 2)
 
+    def flip(self, width: float) -> None:
+        """Swap left and right of all there is, on a page `width` px wide."""
+        self._segments[: self._count, 0::2] = width - self._segments[: self._count, 0::2]
+        boxes = self._boxes[: self._bodies]
+        boxes[:, [0, 2]] = width - boxes[:, [2, 0]]
+        self._crossings = [(width - x, y) for x, y in self._crossings]
+        self._joins = [(width - x, y) for x, y in self._joins]
+
     def mark(self) -> Mark:
         """Remember how much there is."""
         return Mark(self._count, self._bodies, len(self._crossings), len(self._joins), tuple(self._nets))

@@ -43,7 +43,7 @@ def _pass_plainly(pen: Pen, dots: list[tuple[float, float]]) -> None:
     every = np.concatenate([crossings, np.array(dots).reshape(-1, 2)])
     for x, y in crossings:
         away = np.hypot(every[:, 0] - x, every[:, 1] - y)
-        if away[away > 1.0].min(initial=1e9) < 9 * pen.stroke:
+        if away[away > 1.0].min(initial=1e9) < 12 * pen.stroke:
             pen.drawing.passing(float(x), float(y), "plain")
 
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
 from tracer.training.layout.stages_pen import Pen
 
-__all__ = ["Corner", "add_notes", "draw_corners", "reserve_corners"]
+__all__ = ["add_notes", "draw_corners", "reserve_corners"]
 
 _WORDS: Final = (
     "VOICE PROCESSOR", "FILTERS AND VCA", "CONTROL BOARD", "POWER UNIT", "SHEET 2", "ISSUE B", "DRG. No. 114",
@@ -22,25 +21,13 @@ _WORDS: Final = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Corner:
-    """A box kept bare of circuit, px, and the rows and columns of the table in it (0, 0 for a title)."""
-
-    x0: float
-    y0: float
-    x1: float
-    y1: float
-    rows: int
-    columns: int
-
-
 def _words(pen: Pen, most: int) -> str:
     fitting = [word for word in _WORDS if len(word) <= most] or ["A"]
     return str(pen.rng.choice(fitting))
 
 
-def reserve_corners(pen: Pen) -> list[Corner]:
-    """Choose up to two corners for a title or a table."""
+def reserve_corners(pen: Pen) -> list[tuple[int, int]]:
+    """Keep up to two corners bare for a title (0, 0) or for a table of (rows, columns); see `Pen.bare`."""
     rng, high = pen.rng, pen.high
     wide, tall = pen.drawing.width, pen.drawing.height
     found = []
@@ -60,16 +47,15 @@ def reserve_corners(pen: Pen) -> list[Corner]:
         y0 = tall - edge - h if at_bottom else edge
         if pen.attempt(pen.ground.add_body, (x0, y0, x0 + w, y0 + h), 4.0):
             pen.bare.append((x0, y0, x0 + w, y0 + h))
-            found.append(Corner(x0, y0, x0 + w, y0 + h, rows, columns))
+            found.append((rows, columns))
     return found
 
 
-def draw_corners(pen: Pen, corners: list[Corner]) -> None:
+def draw_corners(pen: Pen, corners: list[tuple[int, int]]) -> None:
     """Rule and letter the chosen corners, and the frame of the page."""
     rng, drawing, high = pen.rng, pen.drawing, pen.high
-    for corner in corners:
-        x0, y0, x1, y1 = corner.x0, corner.y0, corner.x1, corner.y1
-        if not corner.rows:
+    for (rows, columns), (x0, y0, x1, y1) in zip(corners, pen.bare, strict=True):
+        if not rows:
             lines = max(1, int((y1 - y0) / high / 1.8))
             for index in range(lines):
                 y = y0 + (index + 0.5) * (y1 - y0) / lines
@@ -81,13 +67,13 @@ def draw_corners(pen: Pen, corners: list[Corner]) -> None:
                 drawing.rule([(x0, y1), (x1, y1), (x1, y0)])
             continue
         drawing.frame(x0, y0, x1, y1)
-        row, column = (y1 - y0) / corner.rows, (x1 - x0) / corner.columns
-        for index in range(1, corner.rows):
+        row, column = (y1 - y0) / rows, (x1 - x0) / columns
+        for index in range(1, rows):
             drawing.rule([(x0, y0 + index * row), (x1, y0 + index * row)])
-        for index in range(1, corner.columns):
+        for index in range(1, columns):
             drawing.rule([(x0 + index * column, y0), (x0 + index * column, y1)])
-        for down in range(corner.rows):
-            for across in range(corner.columns):
+        for down in range(rows):
+            for across in range(columns):
                 text = str(rng.integers(1, 290)) if down and across else _words(pen, int(column / high / 0.9))
                 if rng.random() < 0.85:
                     drawing.text(

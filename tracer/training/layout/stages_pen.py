@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -298,6 +298,22 @@ class Pen:
     def loose(self, at: Place, way: Place) -> None:
         """Remember an end that may be led elsewhere later."""
         self.plan.loose.append(PartTerminal("", at[0], at[1], way[0], way[1]))
+
+    def flip(self) -> None:
+        """Swap left and right of the whole plan, as of a sheet that runs from right to left."""
+        width, plan = float(self.drawing.width), self.plan
+        self.ground.flip(width)
+        self.bare = [(width - x1, y0, width - x0, y1) for x0, y0, x1, y1 in self.bare]
+        plan.puts = [
+            replace(
+                put, x=width - put.x, turn=-put.turn, mirror=not put.mirror,
+                box=(width - put.box[2], put.box[1], width - put.box[0], put.box[3]),
+            )
+            for put in plan.puts
+        ]  # fmt: skip
+        plan.wires = [(tuple((width - x, y) for x, y in points), wide) for points, wide in plan.wires]
+        plan.labels = [replace(label, x=width - label.x, dx=-label.dx) for label in plan.labels]
+        plan.dashed = [tuple((width - x, y) for x, y in path) for path in plan.dashed]
 
     def dots(self) -> list[Place]:
         """Where joins of three arms and more lie; those of four always get their dot, others by habit."""

@@ -7,7 +7,7 @@ from typing import Final
 
 from tracer.training.layout.stages_clash import Blocked
 from tracer.training.layout.stages_pen import Pen, Place, Put
-from tracer.training.layout.stages_solid import supply
+from tracer.training.layout.stages_row import supply
 
 __all__ = ["heater_chain", "power_supply"]
 

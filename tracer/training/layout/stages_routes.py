@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
 
+from tracer.training.layout.stages_oddments import oddment
 from tracer.training.layout.stages_pen import Pen, Place
-from tracer.training.layout.stages_row import Row
-from tracer.training.layout.stages_solid import limiter, op_amp, pass_filter, supply
+from tracer.training.layout.stages_row import Row, supply
+from tracer.training.layout.stages_solid import common_emitter, limiter, long_tailed_pair, op_amp, pass_filter
 from tracer.training.truth import PartTerminal
 
 __all__ = ["fill_gaps", "long_wires", "settle_loose"]
@@ -120,13 +122,26 @@ def long_wires(pen: Pen, count: int) -> None:
         else:
             middle = float(pen.rng.uniform(min(ax, bx) - 6 * pen.u, max(ax, bx) + 6 * pen.u))
             path = [(ax, ay), (middle, ay), (middle, by), (bx, by)]
-        if pen.attempt(pen.wire, *path):
+        drawn = pen.attempt(_through_part, pen, path) if pen.chance(0.4) else pen.attempt(pen.wire, *path)
+        if drawn:
             count -= 1
+
+
+def _through_part(pen: Pen, path: list[Place]) -> None:
+    """Run a wire whose longest stretch passes through a resistor or the like."""
+    lengths = [abs(b[0] - a[0]) + abs(b[1] - a[1]) for a, b in pairwise(path)]
+    longest = int(np.argmax(lengths))
+    for index, (a, b) in enumerate(pairwise(path)):
+        kinds = [str(pen.rng.choice(["R", "R", "R", "C", "D"]))] if index == longest else []
+        pen.link(a, b, *kinds, lean=float(pen.rng.uniform(0.1, 0.9)))
 
 
 def fill_gaps(pen: Pen, tries: int) -> None:
     """Small circuits of their own wherever there is room."""
-    motifs = (pass_filter, pass_filter, pass_filter, op_amp, op_amp, limiter, _fragment, _fragment, _fragment)
+    motifs = (
+        pass_filter, pass_filter, op_amp, op_amp, limiter, common_emitter, long_tailed_pair, oddment, oddment,
+        _fragment, _fragment,
+    )  # fmt: skip
     if pen.drawing.width < 40 * pen.u:
         return
     for _ in range(tries):
@@ -135,7 +150,7 @@ def fill_gaps(pen: Pen, tries: int) -> None:
         near = 5 * pen.u
         if pen.ground.hit(x - near, y - near, x + 4 * near, y + near):
             continue
-        row = Row(y, y, y, y, y, x, pen.drawing.width, x, [])
+        row = Row(y, y, y, y, y, x, pen.drawing.width, x, [], rails=False)
         pen.attempt(motifs[int(pen.rng.integers(0, len(motifs)))], pen, row, x, None)
 
 

@@ -9,8 +9,10 @@ from typing import Final
 from tracer.training.layout.stages_clash import Blocked
 from tracer.training.layout.stages_pen import Pen, Place, Put
 
-__all__ = ["Row", "Stage", "dropper", "enter", "fill_row", "foot", "head", "rail_step", "volts"]
+__all__ = ["PLUS", "Row", "Stage", "dropper", "enter", "fill_row", "foot", "head", "rail_step", "volts"]
 
+PLUS: Final = ("+15", "+12V", "(+5)", "+5v", "+V", "+15V", "+9V")
+_MINUS: Final = ("-15", "-12V", "-5v", "(-5)", "-V", "-15V")
 _RAILS: Final = ("HT1", "HT+", "+250V", "+12V", "(+5)", "A", "B", "+15", "HT2", "220V", "12V")
 _FROM: Final = (
     "IN",
@@ -49,6 +51,7 @@ class Row:
     right: float
     supply_from: float  # how far the supply rail has been drawn
     bias_feet: list[float]
+    rails: bool = True  # whether a supply rail runs along the top; else each lead up has its own sign
 
 
 Stage = Callable[[Pen, Row, float, Place | None], tuple[float, Place | None]]
@@ -62,7 +65,7 @@ def foot(pen: Pen, row: Row, at: Place, *kinds: str, lean: float = 0.4) -> list[
     Blocked
         There is no room.
     """
-    if pen.manner.common_earth:
+    if pen.manner.common_earth and row.rails:
         return pen.link(at, (at[0], row.earth), *kinds, lean=lean)
     length = sum(pen.length(kind) + 7 * pen.stroke for kind in kinds) + 3 * pen.stroke + pen.span(0, 2)
     end = (at[0], at[1] + length)
@@ -72,8 +75,37 @@ def foot(pen: Pen, row: Row, at: Place, *kinds: str, lean: float = 0.4) -> list[
 
 
 def head(pen: Pen, row: Row, at: Place, *kinds: str, lean: float = 0.5) -> list[Put]:
-    """Parts from `at` up to the supply rail."""
+    """Parts from `at` up to the supply rail, or to a sign of their own."""
+    if not row.rails:
+        supply(pen, at, Up, *kinds)
+        return []
     return pen.link(at, (at[0], row.supply), *kinds, lean=lean)
+
+
+def supply(pen: Pen, at: Place, way: Place, *kinds: str, via: Place | None = None) -> None:
+    """Parts from `at`, or from a wire's end at `via`, to a supply or earth sign of their own, up or down.
+
+    Raises
+    ------
+    Blocked
+        There is no room.
+    """
+    if via is not None:
+        pen.wire(at, via)
+        at = via
+    length = sum(pen.length(kind) for kind in kinds) + 5.0 * pen.stroke * (len(kinds) + 1)
+    end = (at[0], at[1] + way[1] * length)
+    pen.link(at, end, *kinds)
+    if way == Down and pen.chance(0.6):
+        pen.sign("earth", end, Down)
+        return
+    text = str(pen.rng.choice(PLUS if way == Up else _MINUS))
+    pick = pen.rng.random()
+    kind = "label.circle" if pick < 0.45 else "label.arrow" if pick < 0.7 else "label.bar"
+    if pick < 0.85:
+        pen.sign(kind, end, way, text=text)
+    else:
+        pen.label(*end, text, *way, sure=True)
 
 
 def enter(pen: Pen, row: Row, x: float, port: Place | None, to: Place, *kinds: str) -> None:
@@ -118,10 +150,10 @@ def volts(pen: Pen, at: Place, high: bool = True) -> None:
 def fill_row(pen: Pen, row: Row, choose: Callable[[int], Stage]) -> None:
     """Stage after stage from left to right, until the row is full."""
     x, port, number, failed = row.left, None, 0, 0
-    if pen.manner.common_earth:
+    if pen.manner.common_earth and row.rails:
         pen.attempt(pen.wire, (row.left, row.earth), (row.right, row.earth))
     here: Place | None = port
-    while x < row.right - 12 * pen.u and failed < 9:
+    while x < row.right - 12 * pen.u and failed < 24:
         found: list[tuple[float, Place | None]] = []
         stage = choose(number + failed)
 
@@ -136,8 +168,9 @@ def fill_row(pen: Pen, row: Row, choose: Callable[[int], Stage]) -> None:
 
         if pen.attempt(draw):
             (x, here), number, failed = found[-1], number + failed + 1, 0
-            pen.attempt(rail_step, pen, row, x)
-            if pen.chance(0.35) and pen.attempt(dropper, pen, row, x + pen.step):
+            if row.rails:
+                pen.attempt(rail_step, pen, row, x)
+            if row.rails and pen.chance(0.35) and pen.attempt(dropper, pen, row, x + pen.step):
                 x += 0.6 * pen.step
             if pen.chance(0.08):
                 here = None
@@ -148,6 +181,8 @@ def fill_row(pen: Pen, row: Row, choose: Callable[[int], Stage]) -> None:
     if here is not None:
         pen.loose(here, Right)
     _bias_line(pen, row)
+    if not row.rails:
+        return
     end = (row.supply_from, row.supply)
     pen.attempt(pen.sign, "label.circle", end, Right, lead=2 * pen.u, text=str(pen.rng.choice(_RAILS)))
 

@@ -6,42 +6,14 @@ from typing import Final
 
 from tracer.training.layout.stages_clash import Blocked
 from tracer.training.layout.stages_pen import Pen, Place, Put
-from tracer.training.layout.stages_row import Row, Stage, enter, foot, head, volts
+from tracer.training.layout.stages_row import PLUS, Row, Stage, enter, foot, head, supply, volts
 
-__all__ = ["OPAMPS", "TRANSISTORS", "supply"]
+__all__ = ["OPAMPS", "TRANSISTORS"]
 
-_PLUS: Final = ("+15", "+12V", "(+5)", "+5v", "+V", "+15V", "+9V")
-_MINUS: Final = ("-15", "-12V", "-5v", "(-5)", "-V", "-15V")
 _UP: Final = (0.0, -1.0)
 _DOWN: Final = (0.0, 1.0)
 _LEFT: Final = (-1.0, 0.0)
 _RIGHT: Final = (1.0, 0.0)
-
-
-def supply(pen: Pen, at: Place, way: Place, *kinds: str, via: Place | None = None) -> None:
-    """Parts from `at`, or from a wire's end at `via`, to a supply or earth sign of their own, up or down.
-
-    Raises
-    ------
-    Blocked
-        There is no room.
-    """
-    if via is not None:
-        pen.wire(at, via)
-        at = via
-    length = sum(pen.length(kind) for kind in kinds) + 5.0 * pen.stroke * (len(kinds) + 1)
-    end = (at[0], at[1] + way[1] * length)
-    pen.link(at, end, *kinds)
-    if way == _DOWN and pen.chance(0.6):
-        pen.sign("earth", end, _DOWN)
-        return
-    text = str(pen.rng.choice(_PLUS if way == _UP else _MINUS))
-    pick = pen.rng.random()
-    kind = "label.circle" if pick < 0.45 else "label.arrow" if pick < 0.7 else "label.bar"
-    if pick < 0.85:
-        pen.sign(kind, end, way, text=text)
-    else:
-        pen.label(*end, text, *way, sure=True)
 
 
 def _opamp(pen: Pen, x: float, level: float, *, mirror: bool = False) -> Put:
@@ -148,7 +120,7 @@ def pass_filter(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[float
     level = row.low if port is None else port[1]
     here = (x, level) if port is None else port
     if port is None:
-        pen.label(*here, str(pen.rng.choice(_PLUS)), *_LEFT, sure=True)
+        pen.label(*here, str(pen.rng.choice(PLUS)), *_LEFT, sure=True)
     for _ in range(int(pen.rng.integers(1, 4))):
         there = (here[0] + pen.step, level)
         pen.link(here, there, str(pen.rng.choice(["R", "R", "R", "C", "E", "D"])))
