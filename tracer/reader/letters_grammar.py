@@ -42,11 +42,13 @@ _LONGEST_VALUE: Final = 9
 _PREFIXES: Final = frozenset("RCVLTDSFQBMNPXEJAWKUYZ") | {
     "VR", "RV", "RP", "TR", "SK", "SW", "PL", "LS", "LP", "MR", "BR", "IC", "FS", "TC", "CH", "JK", "TH",
     "RL", "TP", "XL", "VC", "LK", "RFC", "SP", "VDR", "SR", "REG", "IF", "OT", "MT", "PU",
+    "VT", "ZD", "CR", "CV", "NE", "LED", "MOT", "OSC",
 }  # fmt: skip
 _ELECTRODES: Final = frozenset({"a", "b", "g", "g1", "g2", "g3", "s", "i", "A", "B", "G", "S"})
 _LONG_PREFIX: Final = 3
 _VALUE_SIGNS: Final = re.compile(r"[0-9.,/+A-Za-zΩµ ]+")
 _PLURAL: Final = re.compile(r"(\d+(?:\.\d+)?)(\+\d+(?:\.\d+)?)+(?:µF|uF|u|µ)?")
+_TWO_NUMBERS: Final = re.compile(r"\d (?!000(?: 000)*\b)[\d.]")  # "150 100" is two values, "10 000" one
 _BARE: Final = re.compile(r"\d+(?:[.,]\d+)?")
 
 
@@ -157,6 +159,8 @@ def _changed(word: str, changes: int) -> Iterable[str]:
 
 def _is_value(text: str, unit: str) -> bool:
     if not _VALUE_SIGNS.fullmatch(text) or not any(sign.isdigit() for sign in text):
+        return False
+    if _TWO_NUMBERS.search(text):
         return False
     if unit == "farad" and (_PLURAL.fullmatch(text) or (_BARE.fullmatch(text) and len(text) <= 5)):
         return True

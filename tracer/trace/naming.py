@@ -7,6 +7,7 @@ What is left may name supply rails at free ends of wires, and number pins.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
@@ -20,11 +21,12 @@ from tracer.trace.naming_texts import Text, texts_of
 from tracer.trace.notes import conventions
 from tracer.trace.pins import name_pins
 from tracer.trace.rails import rails_at_ends, rails_for_parts
-from tracer.trace.sheet import TracedSheet
+from tracer.trace.sheet import Proposal, TracedSheet
 
 __all__ = ["name_proposals"]
 
 _NOTHING: Final = 4.2  # what it costs a part to go without
+_IN_PIECES: Final = frozenset({"contact", "valve", "block", "transformer", "coil", "pot", "plug", "jack"})
 
 
 def name_proposals(sheet: TracedSheet, lines: Sequence[TextLine]) -> TracedSheet:
@@ -48,6 +50,7 @@ def name_proposals(sheet: TracedSheet, lines: Sequence[TextLine]) -> TracedSheet
     for row, _, fit, sure in _assign(value_offers(named, texts, at), texts, taken):
         if named[row].value is None:
             named[row] = replace(named[row], value=fit, value_confidence=sure)
+    named = _doubt_twins(named)
     named = rails_for_parts(named, _left(texts, taken))
     for row, _, fit, sure in _assign(label_offers(named, texts), texts, taken):
         if named[row].value is None:
@@ -57,6 +60,17 @@ def name_proposals(sheet: TracedSheet, lines: Sequence[TextLine]) -> TracedSheet
         taken |= used
     named = name_pins(named, _left(texts, taken))
     return replace(sheet, proposals=tuple(named), conventions=conventions(lines))
+
+
+def _doubt_twins(parts: Sequence[Proposal]) -> list[Proposal]:
+    """Halve how sure a reference is that two parts have which are never drawn in pieces."""
+    count = Counter(part.reference for part in parts if part.reference and part.kind not in _IN_PIECES)
+    return [
+        replace(part, reference_confidence=round(0.5 * part.reference_confidence, 3))
+        if part.reference and part.kind not in _IN_PIECES and count[part.reference] > 1
+        else part
+        for part in parts
+    ]
 
 
 def _left(texts: Sequence[Text], taken: set[tuple[int, int]]) -> list[Text]:

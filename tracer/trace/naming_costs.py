@@ -6,6 +6,7 @@ letters usually begin the reference of another kind. Costs are in letter heights
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
@@ -36,6 +37,8 @@ _OTHER_KIND: Final = 2.2
 _UNKNOWN_LETTERS: Final = 0.8
 _APART: Final = 0.55  # what a value's distance from its reference counts beside that from the part
 _SIGN_KEPT: Final = 0.75  # what a reading's confidence is worth after one sign was put right
+_HEIGHT_KEPT: Final = 0.9  # … and one letter height from where it should stand
+_ODD: Final = 3.0  # letter heights that a value of no preferred digits is worth
 
 # Letters that references of a kind begin with (common practice; they differ by country, so they only weigh).
 _LETTERS: Final = {
@@ -52,6 +55,11 @@ _ALSO: Final = {
     "battery": ("volt",),
     "coil": ("henry", "ohm"),
 }
+_E24: Final = frozenset(
+    f"{number}" for number in (10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 47, 51, 56, 62, 68,
+                               75, 82, 91)
+)  # fmt: skip  # IEC 60063 (from memory)
+_OLD: Final = frozenset({"32", "64", "14"})  # common practice, as of electrolytics
 _UNLETTERED: Final = frozenset({"chassis", "label"})
 
 
@@ -78,11 +86,12 @@ class Offers:
         """Begin with no candidate at all."""
         return cls(np.full((len(parts), len(texts)), IMPOSSIBLE), {}, {})
 
-    def add(self, row: int, column: int, cost: float, fit: Fit, confidence: float) -> None:
-        """Offer a text to a part."""
+    def add(self, row: int, column: int, cost: float, fit: Fit, confidence: float, doubt: float) -> None:
+        """Offer a text to a part; `doubt` is what else speaks against it, in letter heights."""
         self.costs[row, column] = cost
         self.fits[row, column] = fit.text
-        self.sure[row, column] = round(confidence * _SIGN_KEPT ** max(fit.cost, 0.0), 3)
+        kept = _SIGN_KEPT ** max(fit.cost, 0.0) * _HEIGHT_KEPT ** max(doubt, 0.0)
+        self.sure[row, column] = round(confidence * kept, 3)
 
 
 def reference_offers(parts: Sequence[Proposal], texts: Sequence[Text]) -> Offers:
@@ -98,8 +107,9 @@ def reference_offers(parts: Sequence[Proposal], texts: Sequence[Text]) -> Offers
             if kind in _UNLETTERED:
                 continue
             far = gap(parts[row].box, text.box) / text.height
-            cost = far + _CHANGED * fit.cost + _UNSURE * (1 - text.confidence) + _kind_cost(kind, letters)
-            offers.add(row, column, cost + _apart(text) + _doubt(parts[row]), fit, text.confidence)
+            doubt = far + _kind_cost(kind, letters) + _doubt(parts[row])
+            cost = doubt + _CHANGED * fit.cost + _UNSURE * (1 - text.confidence) + _apart(text)
+            offers.add(row, column, cost, fit, text.confidence, doubt)
     return offers
 
 
@@ -124,7 +134,8 @@ def value_offers(parts: Sequence[Proposal], texts: Sequence[Text], at: Mapping[i
             pin = 0.8 if as_pin(text.text) is not None else 0.0
             cost = far + _CHANGED * fit.cost + _UNSURE * (1 - text.confidence) + pin + _doubt(parts[row])
             if cost <= _FARTHEST:
-                offers.add(row, column, cost - 0.1 * (len(text.words) - 1), fit, text.confidence)
+                doubt = far + _doubt(parts[row]) + (0.0 if _preferred(fit.text) else _ODD)
+                offers.add(row, column, cost - 0.1 * (len(text.words) - 1), fit, text.confidence, doubt)
     return offers
 
 
@@ -136,7 +147,8 @@ def label_offers(parts: Sequence[Proposal], texts: Sequence[Text]) -> Offers:
             if parts[row].kind == "label" and any(sign.isalnum() for sign in text.text):
                 far = gap(parts[row].box, text.box) / text.height
                 cost = far + _UNSURE * (1 - text.confidence) - 0.1 * len(text.words)
-                offers.add(row, column, cost, as_rail(text.text) or Fit(text.text, 0.0), text.confidence)
+                fit = as_rail(text.text) or Fit(text.text, 0.0)
+                offers.add(row, column, cost, fit, text.confidence, far)
     return offers
 
 
@@ -158,6 +170,12 @@ def _kind_cost(kind: str, letters: str) -> float:
         return 0.1 * usual.index(letters)
     others = any(letters in other.split() for other in _LETTERS.values())
     return _OTHER_KIND if usual and others else _UNKNOWN_LETTERS
+
+
+def _preferred(value: str) -> bool:
+    """Whether a value's digits are preferred numbers, or such round ones as were used before them."""
+    digits = re.sub(r"\D", "", value.split("+")[0]).strip("0")
+    return len(digits) <= 1 or (len(digits) == 2 and (digits in _E24 or digits[1] == "5" or digits in _OLD))
 
 
 def _value(text: Text, units: tuple[str, ...]) -> Fit | None:
