@@ -8,7 +8,12 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Blobs", "find_blobs", "without_specks_and_pinholes"]
+__all__ = ["Blobs", "Labels", "find_blobs", "without_specks_and_pinholes"]
+
+_FEW = 2**15  # blobs that half the memory does for, with as many numbers to spare
+
+Labels = NDArray[np.int32] | NDArray[np.uint16]
+"""(h, w): the number of the blob at each pixel, 0 for none."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -17,13 +22,13 @@ class Blobs:
 
     Attributes
     ----------
-    labels : (h, w) int32
+    labels : (h, w) int32 or uint16
         The blob of each pixel, 0 for none.
     y, x : (N,) intp
         Their pixels, row by row.
     """
 
-    labels: NDArray[np.int32]
+    labels: Labels
     y: NDArray[np.intp]
     x: NDArray[np.intp]
 
@@ -43,7 +48,7 @@ class Blobs:
 
     def renumbered(self, numbers: NDArray[np.intp]) -> Blobs:
         """Give blob n the number ``numbers[n]``, 0 for none, in place; return what is left."""
-        new = numbers[self.own].astype(np.int32)
+        new = numbers[self.own]
         self.labels[self.y, self.x] = new
         left = new > 0
         return Blobs(self.labels, self.y[left], self.x[left])
@@ -64,9 +69,9 @@ def find_blobs(image: NDArray[np.bool_]) -> Blobs:
     >>> blobs.areas().tolist(), blobs.middles()[1].tolist()
     ([0, 3], [1.0, 1.0])
     """
-    _, labels = cv2.connectedComponents(image.view(np.uint8), connectivity=8)
+    count, labels = cv2.connectedComponents(image.view(np.uint8), connectivity=8)
     y, x = np.nonzero(image)
-    return Blobs(np.asarray(labels, np.int32), y, x)
+    return Blobs(labels.astype(np.uint16) if count <= _FEW else labels.astype(np.int32, copy=False), y, x)
 
 
 def without_specks_and_pinholes(image: NDArray[np.bool_], speck: float, pinhole: float) -> NDArray[np.bool_]:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import distance_transform_edt, find_objects
 
 from tracer.reader.layers import Layers, Pixel
-from tracer.trace.blobs import Blobs, find_blobs
+from tracer.trace.blobs import Blobs, Labels, find_blobs
 from tracer.trace.grid import Grid, disc
 from tracer.trace.phantoms import find_phantoms
 
@@ -25,7 +25,7 @@ class BodyMap:
 
     Attributes
     ----------
-    labels : (h, w) int32
+    labels : (h, w) int32 or uint16
         The body of each grid pixel, 0 for none.
     boxes : (N, 4) float64
         x0, y0, x1, y1 of each body, half-open, grid px.
@@ -37,7 +37,7 @@ class BodyMap:
         What the reader called a body but is a wire's thick place.
     """
 
-    labels: NDArray[np.int32]
+    labels: Labels
     boxes: NDArray[np.float64]
     kinds: tuple[str, ...]
     scores: NDArray[np.float64]
@@ -152,7 +152,7 @@ def _vote(blobs: Blobs, layers: Layers, grid: Grid, count: int = 0) -> tuple[lis
     return kinds, np.asarray(np.clip(np.where(strength > 0, strength, 0.2) * seen, 0, 1))
 
 
-def _boxes(labels: NDArray[np.int32], count: int) -> NDArray[np.float64]:
+def _boxes(labels: Labels, count: int) -> NDArray[np.float64]:
     """Return x0, y0, x1, y1 (half-open) of each label from 1 to `count`; zeros for one that is absent."""
     boxes = np.zeros((count, 4))
     for place, window in enumerate(find_objects(labels, max_label=count)):

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracer.trace.arms import Arm, directions, farthest, first_points
+from tracer.trace.blobs import Labels
 from tracer.trace.grid import Found, Nearby, pixels_of
 from tracer.trace.skeleton import Strokes, arms_by_node
 
@@ -62,7 +63,7 @@ def sort_ends(
     return ends
 
 
-def drop_stubs(ends: Ends, crossings: NDArray[np.int32], bridged: set[int]) -> None:
+def drop_stubs(ends: Ends, crossings: Labels, bridged: set[int]) -> None:
     """Let go of short lines from a crossing into nothing: the stem of a T that runs a little past the bar.
 
     Not of those whose free end is `bridged` over a gap, nor where the disc is so large that a hop or a gap

@@ -12,6 +12,7 @@ from scipy.spatial import cKDTree
 
 from tracer.reader.layers import Layers, Pixel
 from tracer.scan.transform import apply, inverse
+from tracer.trace.blobs import Labels
 from tracer.trace.mend import Body
 
 __all__ = ["Found", "Grid", "Nearby", "disc", "make_grid", "nearby", "pixels_of", "to_grid", "to_page"]
@@ -68,13 +69,13 @@ class Nearby:
         Over the rim pixels (x, y); None where the class is absent.
     blob : (N,) int32
         The blob number of each rim pixel, from 1.
-    labels : (h, w) int32
+    labels : (h, w) int32 or uint16
         The blobs themselves; a point inside one is at distance 0 from it.
     """
 
     tree: cKDTree | None
     blob: NDArray[np.int32]
-    labels: NDArray[np.int32]
+    labels: Labels
 
     def middles(self) -> NDArray[np.float64]:
         """Return the centre of each blob, x then y; row n is blob n, row 0 is unused."""
@@ -120,10 +121,11 @@ def make_grid(layers: Layers, bodies: Iterable[Body] = ()) -> Grid:
     forward = np.asarray(layers.to_page, np.float64)
     backward = inverse(forward)
     scale = layers.scale
-    classes = layers.classes.copy()
-    sureness = layers.sureness.copy()
-    hand = np.zeros(classes.shape, np.int32)
     given = tuple(bodies)
+    classes, sureness = layers.classes, layers.sureness
+    hand = np.broadcast_to(np.int32(0), classes.shape)
+    if given:
+        classes, sureness, hand = classes.copy(), sureness.copy(), hand.copy()
     for number, body in enumerate(given, start=1):
         x0, y0 = body.box[:2]
         # A half-open box: its last grid pixel lies one grid step before its far corner.
@@ -153,7 +155,7 @@ def disc(radius: float) -> NDArray[np.uint8]:
     return np.asarray(x * x + y * y <= radius * radius + 0.5, np.uint8)
 
 
-def nearby(labels: NDArray[np.int32]) -> Nearby:
+def nearby(labels: Labels) -> Nearby:
     """Make the blobs of a label image (0 is none) ready for `Nearby.find`."""
     solid = (labels > 0).astype(np.uint8)
     rim = solid > cv2.erode(solid, np.ones((3, 3), np.uint8))

@@ -11,6 +11,7 @@ from scipy.spatial import cKDTree
 
 from tracer.reader.layers import Pixel
 from tracer.trace.arms import Arm, pair_arms
+from tracer.trace.blobs import Labels
 from tracer.trace.discs import aim
 from tracer.trace.ends import Ends
 from tracer.trace.grid import Grid, Nearby, disc, nearby, pixels_of
@@ -95,7 +96,7 @@ def links_to_bodies(
 
 
 def _leaving(
-    skeleton: NDArray[np.bool_], dots: NDArray[np.int32], dot: int, rim: NDArray[np.float64]
+    skeleton: NDArray[np.bool_], dots: Labels, dot: int, rim: NDArray[np.float64]
 ) -> NDArray[np.float64]:
     """Return where each line leaves a dot, (N, 2), x then y."""
     x0, y0 = np.maximum(rim.min(axis=0).astype(int) - 3, 0)

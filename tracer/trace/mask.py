@@ -11,7 +11,7 @@ from scipy.ndimage import find_objects
 from scipy.spatial import cKDTree
 
 from tracer.reader.layers import Pixel
-from tracer.trace.blobs import Blobs, find_blobs, without_specks_and_pinholes
+from tracer.trace.blobs import Blobs, Labels, find_blobs, without_specks_and_pinholes
 from tracer.trace.bodies import BodyMap
 from tracer.trace.grid import Grid, disc
 
@@ -29,7 +29,7 @@ class Inked:
     ----------
     wire : bool
         Conductor ink. Crossing discs and bodies are cut out, so that what passes there ends at their rim.
-    dots, crossings, bodies : int32
+    dots, crossings, bodies : int32 or uint16
         Labels of the junction dots, crossing discs and bodies.
     lettering : bool
         Where a break in the ink is not bridged unless it is very short or all covered.
@@ -42,9 +42,9 @@ class Inked:
     """
 
     wire: NDArray[np.bool_]
-    dots: NDArray[np.int32]
-    crossings: NDArray[np.int32]
-    bodies: NDArray[np.int32]
+    dots: Labels
+    crossings: Labels
+    bodies: Labels
     lettering: NDArray[np.bool_]
     cut: NDArray[np.bool_]
     remnant: NDArray[np.bool_]
@@ -81,7 +81,7 @@ def make_inked(grid: Grid, bodies: BodyMap) -> Inked:
         find_blobs(passing & ~solid).labels,
         bodies.labels,
         classes == Pixel.LETTERING,
-        np.zeros(classes.shape, bool),
+        np.broadcast_to(np.False_, classes.shape),
         cv2.dilate((classes == Pixel.FURNITURE).view(np.uint8), disc(0.8 * grid.stroke)).view(bool),
         middles,
     )

@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from tracer.trace.blobs import Labels
 from tracer.trace.grid import Grid, disc, to_grid
 from tracer.trace.mask import Inked
 from tracer.trace.mend import Mend, MendKind
@@ -111,7 +112,7 @@ def _nearest_point(strokes: Strokes, at: NDArray[np.float64]) -> tuple[int, int,
     return best
 
 
-def _nearest_label(labels: NDArray[np.int32], at: NDArray[np.float64], reach: float) -> int:
+def _nearest_label(labels: Labels, at: NDArray[np.float64], reach: float) -> int:
     """Return the label nearest to a place within `reach` px, 0 if none."""
     x0, y0 = (max(int(value - reach), 0) for value in at)
     window = labels[y0 : int(at[1] + reach) + 2, x0 : int(at[0] + reach) + 2]

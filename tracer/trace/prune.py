@@ -6,6 +6,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from tracer.trace.blobs import Labels
 from tracer.trace.grid import Nearby, pixels_of
 from tracer.trace.skeleton import Strokes, line_length, trace_strokes
 
@@ -35,7 +36,7 @@ def rub_out(skeleton: NDArray[np.bool_], strokes: Strokes, lines: list[int], end
 def prune_spurs(
     skeleton: NDArray[np.bool_],
     half: NDArray[np.float32],
-    dots: NDArray[np.int32],
+    dots: Labels,
     targets: tuple[Nearby, ...],
     stroke: float,
 ) -> Strokes:
@@ -59,7 +60,7 @@ def prune_spurs(
 def _find_spurs(
     strokes: Strokes,
     half: NDArray[np.float32],
-    dots: NDArray[np.int32],
+    dots: Labels,
     targets: tuple[Nearby, ...],
     stroke: float,
 ) -> list[int]:
@@ -93,7 +94,7 @@ def _find_spurs(
     return spurs
 
 
-def _stays_in(labels: NDArray[np.int32], half: NDArray[np.float32], path: NDArray[np.float64]) -> bool:
+def _stays_in(labels: Labels, half: NDArray[np.float32], path: NDArray[np.float64]) -> bool:
     """Say whether the ink along a path, which goes on beyond its skeleton, ends on a blob of `labels`."""
     way = path[-1] - path[0]
     x, y = path[[0, -1]].astype(np.intp).T
