@@ -45,7 +45,10 @@ def draw_wires(
     for x, y, radius in dots:
         _draw_dot(canvas, x, y, radius, style, rng)
     image, classes, kinds = canvas.finish()
-    roots = sorted({groups.find(number) for number in range(len(wires))})
+    members: dict[int, list[Wire]] = defaultdict(list)
+    for number, wire in enumerate(wires):
+        members[groups.find(number)].append(wire)
+    roots = sorted(members)
     number_of = {root: index + 1 for index, root in enumerate(roots)}
     marks = tuple(
         CrossingMark(
@@ -56,16 +59,16 @@ def draw_wires(
         for m, how in zip(crossings, styles, strict=True)
     )
     joins = tuple((*_moved(warp, x, y), dotted) for x, y, dotted in _joins(met, dots))
+    nodes = np.array([(m.x, m.y) for m in met], dtype=np.float64).reshape(-1, 2)
+    tracks = [warp(_track(members[root], style.stroke)) for root in roots]
     conductors = tuple(
         Conductor(
             number_of[root],
             tuple(_move_end(end, warp) for end in ends[root]) if _on_page(track, image.shape) else (),
-            warp(_sample(own, met)),
+            warp(_sample(members[root], nodes)),
             track,
         )
-        for root in roots
-        for own in [[wire for index, wire in enumerate(wires) if groups.find(index) == root]]
-        for track in [warp(_track(own, style.stroke))]
+        for root, track in zip(roots, tracks, strict=True)
     )
     return SheetTruth(
         image, classes, kinds, KIND_NAMES, style.stroke, conductors,
@@ -241,9 +244,8 @@ def _joins(met: list[Meeting], dots: list[tuple[float, float, float]]) -> list[t
     return list(found.values())
 
 
-def _sample(wires: list[Wire], met: list[Meeting]) -> Points:
-    """A few points along `wires`, the middle of each stretch between nodes first."""
-    nodes = np.array([(m.x, m.y) for m in met], dtype=np.float64).reshape(-1, 2)
+def _sample(wires: list[Wire], nodes: Points) -> Points:
+    """A few points along `wires`, the middle of each stretch between `nodes` first."""
     points = []
     for wire in wires:
         for start, end in zip(wire.points[:-1], wire.points[1:], strict=True):

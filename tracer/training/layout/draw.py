@@ -40,13 +40,16 @@ class Wave:
 
     def __call__(self, points: Points) -> Points:
         """Move (n, 2) px."""
-        centre = np.array(self.middle)
         cos, sin = np.cos(self.slope), np.sin(self.slope)
-        moved = (points - centre) @ np.array([[cos, sin], [-sin, cos]]) + centre
-        for ax, ay, fx, fy, px, py in self.swings:
-            turn = points[:, 0] * fx + points[:, 1] * fy
-            moved = moved + np.stack([ax * np.sin(turn + px), ay * np.sin(turn + py)], 1)
-        result: Points = moved
+        x, y = points[:, 0] - self.middle[0], points[:, 1] - self.middle[1]
+        result: Points = np.empty_like(points)
+        result[:, 0] = cos * x - sin * y + self.middle[0]
+        result[:, 1] = sin * x + cos * y + self.middle[1]
+        if len(self.swings):
+            ax, ay, fx, fy, px, py = self.swings.T
+            turn = np.outer(points[:, 0], fx) + np.outer(points[:, 1], fy)
+            result[:, 0] += np.sin(turn + px) @ ax
+            result[:, 1] += np.sin(turn + py) @ ay
         return result
 
 

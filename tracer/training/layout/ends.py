@@ -77,7 +77,7 @@ def _ahead(lead: PartTerminal, distance: float) -> Place:
 def _partner(board: Board, lead: PartTerminal, waiting: list[PartTerminal]) -> PartTerminal | None:
     """Join `lead` to one of the waiting leads and take that one off the list."""
     near = sorted(waiting, key=lambda other: abs(other.x - lead.x) + abs(other.y - lead.y))
-    for other in near[:9]:
+    for other in near[:7]:
         for path in _paths(board, lead, other):
             if board.run(path):
                 waiting.remove(other)

@@ -108,6 +108,7 @@ class Ways:
         self._lines, self._edges = _Table(), _Table()
         self._nodes = _Table()  # joins, bends and ends; owner 1 where wires cross unjoined
         self._terminals: list[list[Lead]] = []
+        self._feet = _Table()  # all terminals
         self._wires = 0
 
     def _nodes_near(
@@ -138,6 +139,8 @@ class Ways:
         """Remember a body with its outline of `corners`, its pen `fat` px thicker than usual."""
         for (x0, y0), (x1, y1) in pairwise([*corners, corners[0]]):
             self._edges.add((x0, y0, x1, y1, fat / 2), len(self._terminals))
+        for x, y, _, _ in terminals:
+            self._feet.add((x, y, x, y, 0.0), len(self._terminals))
         self._terminals.append(list(terminals))
 
     def body_fits(self, corners: Points, terminals: Sequence[Lead]) -> bool:
@@ -242,7 +245,7 @@ class Ways:
 
     def _held(self, place: Place) -> bool:
         """Whether an end lies on a terminal."""
-        return any(_at(place, terminals) for terminals in self._terminals)
+        return len(self._feet.near(*place, *place, 2 * _ONE)) > 0
 
     def _touch(
         self, ends: Sequence[Place], flags: Sequence[bool], touching: Sequence[int],
