@@ -150,12 +150,11 @@ def test_what_is_written_is_read_again_and_means_the_same() -> None:
 
 def test_a_bank_is_made_with_its_style(window: DeskWindow, settled: Callable[[DeskWindow], None]) -> None:
     fields = {edit.accessibleName(): edit for edit in window.setting.findChildren(QLineEdit)}
-    fields[words.BANK_NAME].setText("WAVE")
-    fields[words.BANK_POSITIONS].setText("Long, Medium, Short")
+    fields[words.BANK_ADD].setText("WAVE: Long, Medium, Short")
     (style,) = (
         box for box in window.setting.findChildren(QComboBox) if box.accessibleName() == words.BANK_STYLE
     )
     style.setCurrentText(words.BANK_STYLES[BankStyle.KEYS])
-    fields[words.BANK_POSITIONS].returnPressed.emit()
+    fields[words.BANK_ADD].returnPressed.emit()
     settled(window)
     assert banks(window.desk.job) == (Bank("WAVE", ("Long", "Medium", "Short"), BankStyle.KEYS),)  # type: ignore[arg-type]

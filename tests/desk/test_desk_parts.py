@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime
 
 import pytest
 import small_sheet
 from PyQt6.QtCore import QPoint, Qt
 from pytestqt.qtbot import QtBot
 
+from tracer.circuit.expect import expect
 from tracer.desk.draft import entering, from_box, from_tag, next_reference, to_tag, with_kind
 from tracer.desk.viewpoint import Viewpoint
 from tracer.desk.window import DeskWindow
 from tracer.errors import BadConfirmation, BadValue
-from tracer.job.tags import tags
+from tracer.job.fitted import fitted_values, ruling
+from tracer.job.records import ValueSource
+from tracer.job.tags import add_tag, tags
 
 Settled = Callable[[DeskWindow], None]
 
@@ -186,3 +190,44 @@ def test_a_box_is_drawn_with_keys_alone(window: DeskWindow, qtbot: QtBot) -> Non
     draft = window.card.draft
     assert draft is not None
     assert draft.box == (500, 85, 560, 118)
+
+
+def test_a_fitted_value_rules_and_is_dated(window: DeskWindow, qtbot: QtBot, settled: Settled) -> None:
+    """4k7 on the sheet, 5k1 measured in the set: the expectation is the fitted one's, with its own limits."""
+    for tag in small_sheet.TAGS:
+        window.desk.edit(lambda job, tag=tag: add_tag(job, tag), lay_out=False)
+    window.desk.lay_out()
+    settled(window)
+    job = window.desk.job
+    assert job is not None
+    window.tagging.open_tag(tags(job)[0])
+    window.card.fitted.setFocus()
+    qtbot.keyClicks(window.card.fitted, "5k1 1%")
+    qtbot.keyClick(window.card.fitted, Qt.Key.Key_Return)
+    settled(window)
+    (kept,) = fitted_values(job)
+    assert (kept.value, kept.tolerance, kept.source) == ("5k1", "1%", ValueSource.MEASURED)
+    assert datetime.fromisoformat(kept.when).date() == datetime.now().date()
+    assert window.desk.laid is not None
+    element = next(e for e in window.desk.laid.bench.circuit.elements if e.reference == "R1")
+    assert (element.value, element.option("tol")) == ("5k1", "1%")
+    expected = expect(window.desk.laid.bench.circuit, "R1.1", "R1.2")
+    assert (expected.low, expected.high) == (pytest.approx(5_049), pytest.approx(5_151))
+    window.tagging.open_tag(tags(job)[0])
+    assert (window.card.value.text(), window.card.fitted.text()) == ("4k7", "5k1 1%")
+    window.card.fitted.clear()
+    qtbot.keyClick(window.card.fitted, Qt.Key.Key_Return)
+    settled(window)
+    assert ruling(fitted_values(job)) == {}, "an empty field gives the print its rule back"
+    window.actions_by_name["undo"].trigger()
+    settled(window)
+    assert ruling(fitted_values(job))[tags(job)[0].id or 0].value == "5k1"
+
+
+def test_a_fitted_value_that_cannot_be_read_is_refused(window: DeskWindow, qtbot: QtBot) -> None:
+    window.tagging.open_proposal(window.overlays.proposals[0])
+    window.card.value.setText("1k")
+    window.card.fitted.setText("a lot")
+    qtbot.keyClick(window.card.fitted, Qt.Key.Key_Return)
+    assert "a lot" in window.card.note.text()
+    assert tags(window.desk.job) == ()  # type: ignore[arg-type]

@@ -14,11 +14,11 @@ from PyQt6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from tracer.bench.offered import offered, reading_order, walking_order
+from tracer.desk.confirming import confirm_tags
 from tracer.desk.draft import from_proposal
 from tracer.desk.end_field import EndField
 from tracer.desk.kept_drawing import KeptDrawing
 from tracer.desk.pinning import with_ends_alike
-from tracer.desk.supplies import confirm_tags
 from tracer.desk.viewpoint import pan, zoom
 from tracer.desk.walking import tags_of
 from tracer.desk.window import DeskWindow

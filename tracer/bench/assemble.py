@@ -12,6 +12,7 @@ from tracer.bench.tracing import traced_sheet
 from tracer.job.banks import banks, rails
 from tracer.job.dismissals import dismissals
 from tracer.job.file import Job
+from tracer.job.fitted import as_fitted, fitted_values
 from tracer.job.mends import mends
 from tracer.job.sheets import sheets
 from tracer.job.tags import tags
@@ -64,7 +65,8 @@ def assemble(
         traced[here] = traced_sheet(job, record, tags(job, here), mends(job, here), part, tell)
         if early is not None:
             early(here, traced[here])
-    return lay_out(traced, tags(job), banks(job), rails(job), strict=strict, dismissed=dismissals(job))
+    confirmed = as_fitted(tags(job), fitted_values(job))
+    return lay_out(traced, confirmed, banks(job), rails(job), strict=strict, dismissed=dismissals(job))
 
 
 @dataclass(frozen=True, slots=True)

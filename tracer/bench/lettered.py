@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from tracer.circuit.values import parse_printed
+from tracer.errors import BadValue
 from tracer.reader.letters_grammar import as_pin
 from tracer.reader.text_line import TextLine
 from tracer.trace.sheet import Proposal, Terminal, TracedSheet
@@ -59,6 +61,8 @@ def with_lettering(sheet: TracedSheet, lines: Sequence[TextLine]) -> TracedSheet
     for proposal in sheet.proposals:
         if proposal.kind == "valve":
             proposal = replace(proposal, terminals=_with_pins(proposal.terminals, words))
+        elif proposal.kind == "coil" and proposal.value:
+            proposal = replace(proposal, value=_with_ohms(proposal.value, lines))
         elif _is_ring(proposal, sheet.stroke):
             proposal = _as_label(proposal, named, taken)
         made.append(proposal)
@@ -86,6 +90,20 @@ def _with_pins(ends: tuple[Terminal, ...], words: Iterable[_Word]) -> tuple[Term
     if len(set(found.values())) != len(found):
         return ends
     return tuple(replace(end, name=f"/{found[n]}") if n in found else end for n, end in enumerate(ends))
+
+
+def _with_ohms(value: str, lines: Iterable[TextLine]) -> str:
+    """Return a coil's value with the ohms of its winding behind it, where one line has both: ``10H 220R``."""
+    for line in lines:
+        pieces = line.text.split()
+        if value in pieces[:-1]:
+            behind = pieces[pieces.index(value) + 1]
+            try:
+                parse_printed(behind, "ohm")
+            except BadValue:
+                continue
+            return f"{value} {behind}"
+    return value
 
 
 def _is_ring(proposal: Proposal, stroke: float) -> bool:

@@ -46,6 +46,7 @@ def deeds_of(window: DeskWindow) -> dict[str, Callable[[], object]]:
         "turn_ends": tagging.turn_ends,
         "all_like_it": window.walking.all_like_it,
         "box": tagging.begin_box,
+        "new_bank": window.begin_bank,
         "contacts": window.contacts.open,
         "edit_part": tagging.edit_picked,
         "remove_part": tagging.remove_picked,

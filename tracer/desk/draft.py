@@ -13,15 +13,17 @@ from numpy.typing import NDArray
 from tracer.circuit.kinds import Kind, TerminalStyle, kinds
 from tracer.circuit.values import parse_printed, parse_tolerance
 from tracer.errors import BadConfirmation
-from tracer.job.records import Tag, TagTerminal
+from tracer.job.records import FittedValue, Tag, TagTerminal, ValueSource
 from tracer.trace.sheet import Proposal, TracedSheet
 
 __all__ = [
     "Draft",
     "entering",
+    "fitted_of",
     "from_box",
     "from_proposal",
     "from_tag",
+    "kind_of_reference",
     "next_reference",
     "to_tag",
     "turned",
@@ -42,7 +44,8 @@ class Draft:
 
     `read_reference` and `read_value` are what the reader read beside it, for a person to check, and
     `sureness` (0 to 1) how sure it is of the kind.
-    `tolerance` and `options` are texts as typed; options are words such as ``ohms=250 out``.
+    `tolerance` and `options` are texts as typed; options are words such as ``ohms=250 out``. `fitted` is
+    what is in the set in place of the print, its own tolerance behind it: ``512k 2%``.
     """
 
     sheet: int
@@ -58,6 +61,8 @@ class Draft:
     read_reference: str = ""
     read_value: str = ""
     sureness: float = 0.0
+    fitted: str = ""
+    fitted_source: ValueSource = ValueSource.MEASURED
 
 
 def from_proposal(proposal: Proposal, sheet: int, taken: Iterable[str]) -> Draft:
@@ -69,12 +74,16 @@ def from_proposal(proposal: Proposal, sheet: int, taken: Iterable[str]) -> Draft
     reference = proposal.reference or next_reference(proposal.kind, taken)
     if proposal.kind == "label" and proposal.value:
         reference = _free_label(proposal.value, taken)
+    value, _, ohms = (
+        (proposal.value or "").partition(" ") if proposal.kind == "coil" else (proposal.value or "", "", "")
+    )
     draft = Draft(
         sheet,
         proposal.box,
         proposal.kind,
         reference,
-        proposal.value or "",
+        value,
+        options=f"ohms={ohms}" if ohms else "",
         proposal=proposal.id,
         read_reference=proposal.reference or "",
         read_value=proposal.value or "",
@@ -96,14 +105,42 @@ def from_box(
     return replace(draft, terminals=named(terminals, kinds()[kind]))
 
 
-def from_tag(tag: Tag) -> Draft:
-    """Return a stored tag as a draft."""
+def from_tag(tag: Tag, fitted: FittedValue | None = None) -> Draft:
+    """Return a stored tag as a draft, with what is fitted in its place."""
     options = dict(tag.options)
     tolerance = options.pop("tol", "")
     words = " ".join(shlex.quote(f"{name}={text}" if text else name) for name, text in options.items())
-    return Draft(
+    draft = Draft(
         tag.sheet, tag.box, tag.kind, tag.reference, tag.value or "", tolerance, words, tag.terminals, tag.id
     )
+    if fitted is None:
+        return draft
+    return replace(draft, fitted=f"{fitted.value} {fitted.tolerance}".strip(), fitted_source=fitted.source)
+
+
+def fitted_of(draft: Draft) -> tuple[str, str]:
+    """Return value and tolerance of what is fitted, "" and "" where the print rules.
+
+    Raises
+    ------
+    BadValue
+        One of them cannot be understood.
+    BadConfirmation
+        The kind has no value that an ohmmeter could tell.
+    """
+    text = draft.fitted.strip()
+    if not text:
+        return "", ""
+    kind = kinds().get(draft.kind)
+    if kind is None or kind.unit is None:
+        raise BadConfirmation(
+            f"{draft.reference}: a {draft.kind} has no value that could be fitted otherwise."
+        )
+    value, _, tolerance = text.rpartition(" ") if text.endswith("%") and " " in text else (text, "", "")
+    parse_printed(value, kind.unit)
+    if tolerance:
+        parse_tolerance(tolerance)
+    return value.strip(), tolerance.strip()
 
 
 def to_tag(draft: Draft) -> Tag:
@@ -238,6 +275,19 @@ def usual_names(kind: Kind) -> tuple[str, ...]:
     _, _, line = kind.example.partition(":")
     shown = tuple(re.findall(r"(\S+)=", line.partition(";")[0]))
     return tuple(dict.fromkeys((*kind.terminals, *kind.alternative_terminals, *shown)))
+
+
+def kind_of_reference(reference: str) -> str | None:
+    """Return the kind whose references usually begin with the letters of `reference`, or None.
+
+    Examples
+    --------
+    >>> kind_of_reference("C12"), kind_of_reference("V3"), kind_of_reference("12")
+    ('capacitor', 'valve', None)
+    """
+    letters = re.match(r"[A-Za-z]*", reference.strip())
+    prefix = letters[0].upper() if letters else ""
+    return next((name for name, kind in kinds().items() if prefix and _prefix(kind) == prefix), None)
 
 
 def next_reference(kind: str, taken: Iterable[str]) -> str:

@@ -72,6 +72,13 @@ class Drawer(QScrollArea):
         self.setFixedWidth(self.fontMetrics().averageCharWidth() * 50)
         self.restyle(look)
 
+    def open_section(self, body: QWidget) -> None:
+        """Open the section of `body` and bring it into view."""
+        for section in self.sections:
+            if section.body is body:
+                section.heading.setChecked(True)
+                self.ensureWidgetVisible(section)
+
     def restyle(self, look: Look) -> None:
         """Draw in other colours."""
         self.setStyleSheet(

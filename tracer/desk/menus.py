@@ -66,6 +66,7 @@ ENTRIES: tuple[Entry, ...] = (
     Entry("box", _P, words.DO_BOX, ("B",), line_before=True),
     Entry("edit_part", _P, words.DO_EDIT_PART, ("Return", "E"), on_sheet=True),
     Entry("remove_part", _P, words.DO_REMOVE_PART, ("Delete",), on_sheet=True),
+    Entry("new_bank", _P, words.DO_NEW_BANK, ("Ctrl+N",), line_before=True),
     Entry("contacts", _P, words.DO_CONTACTS, ("Ctrl+B",)),
     Entry("mark_replaced", _P, words.DO_MARK_REPLACED, ("Ctrl+Shift+R",), line_before=True),
     Entry("mark_checked_out", _P, words.DO_MARK_CHECKED_OUT, ("Ctrl+Shift+C",)),

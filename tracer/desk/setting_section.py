@@ -46,6 +46,7 @@ class SettingSection(QWidget):
         self._box.setContentsMargins(0, 0, 0, 0)
         self._rows: QWidget | None = None
         self._shown: object = None
+        self.maker: QLineEdit | None = None
         desk.laid_out.connect(self.refresh)
         desk.opened.connect(self.refresh)
         desk.changed.connect(self.refresh)
@@ -215,35 +216,28 @@ class SettingSection(QWidget):
 
     def _add_maker(self, grid: QGridLayout) -> None:
         row = grid.rowCount()
-        name, positions = QLineEdit(self._rows), QLineEdit(self._rows)
-        add = QPushButton(words.BANK_ADD, self._rows)
-        for edit, hint in ((name, words.BANK_NAME), (positions, words.BANK_POSITIONS)):
-            edit.setPlaceholderText(hint)
-            edit.setAccessibleName(hint)
-            edit.returnPressed.connect(add.click)
+        line = QLineEdit(self._rows)
+        line.setPlaceholderText(words.BANK_LINE)
+        line.setAccessibleName(words.BANK_ADD)
+        line.setToolTip(words.BANK_LINE_HINT)
         style = QComboBox(self._rows)
         style.setAccessibleName(words.BANK_STYLE)
         style.setToolTip(words.BANK_STYLE)
         for each, text in words.BANK_STYLES.items():
             style.addItem(text, each)
-        add.clicked.connect(
-            lambda: self._make(name.text().strip(), positions.text(), BankStyle(style.currentData()))
-        )
-        line = QHBoxLayout()
-        line.addWidget(name)
-        line.addWidget(positions)
-        grid.addLayout(line, row, 0, 1, 2)
-        buttons = QHBoxLayout()
-        buttons.addWidget(add)
+        line.returnPressed.connect(lambda: self._make(line.text(), BankStyle(style.currentData())))
         contacts = QPushButton(words.BANK_CONTACTS, self._rows)
         contacts.clicked.connect(self.contacts_wanted)
         contacts.setEnabled(bool(banks(self._desk.job)) if self._desk.job is not None else False)
-        buttons.addWidget(contacts)
-        buttons.addStretch()
-        grid.addWidget(style, row + 1, 0, 1, 2)
-        grid.addLayout(buttons, row + 2, 0, 1, 2)
+        below = QHBoxLayout()
+        below.addWidget(style, 1)
+        below.addWidget(contacts)
+        grid.addWidget(line, row, 0, 1, 2)
+        grid.addLayout(below, row + 1, 0, 1, 2)
+        self.maker = line
 
-    def _make(self, name: str, positions: str, style: BankStyle) -> None:
-        if name:
-            bank = Bank(name, tuple(p.strip() for p in positions.split(",") if p.strip()), style)
+    def _make(self, text: str, style: BankStyle) -> None:
+        name, _, positions = text.partition(":")
+        if name.strip():
+            bank = Bank(name.strip(), tuple(p.strip() for p in positions.split(",") if p.strip()), style)
             self._desk.edit(lambda job: put_bank(job, bank))

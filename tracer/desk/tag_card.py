@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from PyQt6.QtCore import QEvent, QObject, QSize, QStringListModel, Qt, pyqtSignal
+from PyQt6.QtCore import QEvent, QObject, QSize, Qt, pyqtSignal
 from PyQt6.QtGui import QFont, QKeyEvent
 from PyQt6.QtWidgets import (
     QComboBox,
-    QCompleter,
     QFormLayout,
     QFrame,
     QGridLayout,
@@ -21,15 +20,18 @@ from PyQt6.QtWidgets import (
     QWidget,
 )
 
-from tracer.circuit.kinds import kinds
+from tracer.circuit.kinds import TerminalStyle, kinds
 from tracer.desk import words
 from tracer.desk.colours import Look, controls
-from tracer.desk.draft import Draft, named, usual_names, whole_name
+from tracer.desk.draft import Draft, kind_of_reference, named, usual_names, whole_name
 from tracer.desk.end_field import EndField
 from tracer.desk.pinning import kept_pins
-from tracer.job.records import TagTerminal
+from tracer.job.records import TagTerminal, ValueSource
 
 __all__ = ["VALUED", "TagCard"]
+
+ADD = "+"
+"""The key that adds an end while one is named."""
 
 VALUED = frozenset({"ohm", "farad"})
 """Units of the values that every sheet prints and an expectation needs."""
@@ -64,6 +66,13 @@ class TagCard(QFrame):
         self.reference = QLineEdit(self)
         self.value = QLineEdit(self)
         self.tolerance = QLineEdit(self)
+        self.fitted = QLineEdit(self)
+        self.fitted.setPlaceholderText(words.PART_FITTED_HINT)
+        self.source = QComboBox(self)
+        self.source.setAccessibleName(words.PART_SOURCE)
+        for each in ValueSource:
+            self.source.addItem(words.VALUE_SOURCES[each], each)
+        self._fitting = QWidget(self)
         self.options = QLineEdit(self)
         self.options.setPlaceholderText(words.PART_OPTIONS_HINT)
         self._ends: list[EndField] = []
@@ -71,8 +80,6 @@ class TagCard(QFrame):
         self._form = QFormLayout()
         self._form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         self._end_rows = QGridLayout()
-        self._names = QStringListModel(self)
-        self._usual: tuple[str, ...] = ()
         self.note = QLabel(self)
         self.note.setWordWrap(True)
         self.note.setObjectName("wrong")
@@ -90,13 +97,22 @@ class TagCard(QFrame):
             (words.PART_REFERENCE, self.reference),
             (words.PART_VALUE, self.value),
             (words.PART_TOLERANCE, self.tolerance),
+            (words.PART_FITTED, self.fitted),
             (words.PART_OPTIONS, self.options),
         ):
-            self._form.addRow(text, widget)
+            self._form.addRow(text, self._fitting if widget is self.fitted else widget)
             widget.setAccessibleName(text)
             widget.installEventFilter(self)
+        self.reference.editingFinished.connect(self._follow_reference)
+        line = self.kind.lineEdit()
+        if line is not None:
+            line.editingFinished.connect(self._follow_kind)
         for field in (self.reference, self.value):
             field.textEdited.connect(lambda _, field=field: field.setFont(self.font()))
+        fitting = QHBoxLayout(self._fitting)
+        fitting.setContentsMargins(0, 0, 0, 0)
+        fitting.addWidget(self.fitted, 1)
+        fitting.addWidget(self.source)
         buttons = QHBoxLayout()
         for button, signal in (
             (self.confirm, self._confirm),
@@ -164,6 +180,8 @@ class TagCard(QFrame):
             value=self.value.text().strip(),
             tolerance=self.tolerance.text().strip(),
             options=self.options.text().strip(),
+            fitted=self.fitted.text().strip(),
+            fitted_source=ValueSource(self.source.currentData()),
             terminals=tuple(end for end in ends if end.name),
         )
 
@@ -197,6 +215,8 @@ class TagCard(QFrame):
         self.value.setText(draft.value)
         self.tolerance.setText(draft.tolerance)
         self.options.setText(draft.options)
+        self.fitted.setText(draft.fitted)
+        self.source.setCurrentIndex(self.source.findData(draft.fitted_source))
         kind = kinds().get(draft.kind)
         default = kind.default_tolerance if kind is not None else None
         self.tolerance.setPlaceholderText(f"{round(default * 100)}%" if default is not None else "")
@@ -236,13 +256,12 @@ class TagCard(QFrame):
 
     def _show_hint(self) -> None:
         """Say how ends are named, and which pins are known of a valve's type."""
-        text, names = words.PART_TERMINALS_HINT, self._usual
+        text = words.PART_TERMINALS_HINT
         if self._draft is not None and self._draft.kind == "valve":
             text, pins = words.PART_PINS_HINT, kept_pins(self.value.text())
             if pins:
-                names = tuple(f"{electrode}/{pin}" for pin, electrode in pins.items())
-                text = words.PART_PINS_KNOWN.format(type=self.value.text(), pins=" ".join(names))
-        self._names.setStringList(list(names))
+                names = " ".join(f"{electrode}/{pin}" for pin, electrode in pins.items())
+                text = words.PART_PINS_KNOWN.format(type=self.value.text(), pins=names)
         if text != self.hint.text():
             self.hint.setText(text)
             self.resized.emit()
@@ -294,7 +313,6 @@ class TagCard(QFrame):
         self._ends, self._naming = [], None
         kind = kinds().get(self._draft.kind) if self._draft is not None else None
         usual = usual_names(kind) if kind is not None else ()
-        self._usual = usual
         for terminal in terminals:
             conductor = self._conductor_of(terminal)
             where = words.PART_NO_CONDUCTOR if conductor is None else words.PART_ON.format(number=conductor)
@@ -302,7 +320,6 @@ class TagCard(QFrame):
             edit.editingFinished.connect(lambda edit=edit: self._write_out(edit))
             edit.setAccessibleName(f"{words.PART_TERMINALS}: {where}")
             edit.setPlaceholderText(usual[0] if usual else "")
-            edit.setCompleter(QCompleter(self._names, edit))
             edit.installEventFilter(self)
             label = QLabel(where, self)
             label.setObjectName("faint")
@@ -318,6 +335,20 @@ class TagCard(QFrame):
             QWidget.setTabOrder(before, edit)
             before = edit
         QWidget.setTabOrder(before, self.confirm)
+
+    def _follow_reference(self) -> None:
+        """Take the kind that a reference's letters usually stand for, while nothing else says what it is."""
+        kind = kind_of_reference(self.reference.text())
+        asked = self._draft
+        bare = asked is not None and asked.tag is None and asked.proposal is None
+        if bare and kind is not None and asked is not None and self.kind.currentText() == asked.kind != kind:
+            self.kind_chosen.emit(kind)
+
+    def _follow_kind(self) -> None:
+        """Take a kind that was typed, as one that was picked from the list."""
+        kind = self.kind.currentText().strip()
+        if self._draft is not None and kind in kinds() and kind != self._draft.kind:
+            self.kind_chosen.emit(kind)
 
     def _write_out(self, edit: EndField) -> None:
         """Write a name out of which only the beginning was typed."""
@@ -348,18 +379,19 @@ class TagCard(QFrame):
         if a1 is not None and a1.type() == QEvent.Type.FocusIn:
             self._naming = next((n for n, edit in enumerate(self._ends) if edit is a0), None)
             self.retouched.emit()
-        if (
-            isinstance(a1, QKeyEvent)
-            and a1.type() == QEvent.Type.KeyPress
-            and a1.key()
-            in (
-                Qt.Key.Key_Return,
-                Qt.Key.Key_Enter,
-            )
-        ):
-            self._confirm()
-            return True
+        if isinstance(a1, QKeyEvent) and a1.type() == QEvent.Type.KeyPress:
+            if a1.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+                self._confirm()
+                return True
+            if a1.text() == ADD and isinstance(a0, EndField) and self._may_grow():
+                self._add_end()
+                return True
         return super().eventFilter(a0, a1)
+
+    def _may_grow(self) -> bool:
+        """Whether ends may be added to this kind; those of others are always the same."""
+        kind = kinds().get(self.kind.currentText().strip())
+        return kind is not None and kind.style is not TerminalStyle.FIXED
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Leave on Esc, confirm on Enter."""

@@ -9,16 +9,17 @@ from dataclasses import replace
 from PyQt6.QtCore import QObject, QPoint, QRectF, pyqtSignal
 
 from tracer.desk import words
+from tracer.desk.confirming import change_part, confirm_tags
 from tracer.desk.desk import Desk
-from tracer.desk.draft import Draft, from_box, from_proposal, from_tag, to_tag, turned, with_kind
+from tracer.desk.draft import Draft, fitted_of, from_box, from_proposal, from_tag, to_tag, turned, with_kind
 from tracer.desk.pinning import keep_pins, kept_pins, with_ends_alike, with_pins
 from tracer.desk.sheet_view import SheetView
 from tracer.desk.state import Hand
-from tracer.desk.supplies import confirm_tags
 from tracer.desk.tag_card import TagCard
 from tracer.errors import TracerError
+from tracer.job.fitted import fitted_values, ruling
 from tracer.job.records import Tag, TagTerminal
-from tracer.job.tags import change_tag, remove_tag, tags
+from tracer.job.tags import remove_tag, tags
 from tracer.trace.sheet import Proposal
 
 __all__ = ["Tagging"]
@@ -51,7 +52,8 @@ class Tagging(QObject):
     def open_tag(self, tag: Tag) -> None:
         """Show a confirmed part for changing."""
         self._desk.pick(tag=tag.id)
-        self._ask(from_tag(tag))
+        rules = ruling(fitted_values(self._desk.job)) if self._desk.job is not None else {}
+        self._ask(from_tag(tag, rules.get(tag.id) if tag.id is not None else None))
 
     def open_proposal(self, proposal: Proposal, *, takes_keys: bool = True) -> None:
         """Ask whether a proposal is right; the sheet keeps the keys where the card does not take them."""
@@ -141,17 +143,20 @@ class Tagging(QObject):
         draft = with_pins(draft, kept_pins(draft.value))
         try:
             tag = to_tag(draft)
+            fitted = fitted_of(draft)
         except TracerError as error:
             self.card.say(str(error))
             self.card.take_keys()
             self._follow()
             return
         if tag.id is None:
-            stored = self._desk.edit(lambda job: confirm_tags(job, [tag]))
+            stored = self._desk.edit(
+                lambda job: confirm_tags(job, [tag], fitted=(*fitted, draft.fitted_source))
+            )
             if stored is None:
                 return
         else:
-            self._desk.edit(lambda job: change_tag(job, tag))
+            self._desk.edit(lambda job: change_part(job, tag, (*fitted, draft.fitted_source)))
         told = words.PART_CONFIRMED.format(reference=tag.reference)
         if tag.kind == "valve" and keep_pins(tag.value, tag.terminals):
             told += " " + words.PINS_KEPT.format(type=tag.value)

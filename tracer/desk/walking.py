@@ -10,10 +10,10 @@ from PyQt6.QtCore import QObject
 from tracer.bench.offered import walking_order
 from tracer.circuit.kinds import kinds
 from tracer.desk import words
+from tracer.desk.confirming import confirm_tags
 from tracer.desk.desk import Desk
 from tracer.desk.draft import from_proposal, next_reference, to_tag
 from tracer.desk.sheet_view import SheetView
-from tracer.desk.supplies import confirm_tags
 from tracer.desk.tag_card import VALUED
 from tracer.desk.tagging import Tagging
 from tracer.desk.viewpoint import Viewpoint

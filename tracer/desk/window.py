@@ -57,6 +57,7 @@ from tracer.desk.walking import Walking
 from tracer.errors import TracerError
 from tracer.job import edits
 from tracer.job.choices import cautions_shown, power_applied
+from tracer.job.fitted import as_fitted, fitted_values
 from tracer.job.records import Tag
 from tracer.job.sheets import sheets
 from tracer.job.tags import tags
@@ -218,7 +219,9 @@ class DeskWindow(QMainWindow):
         job = self.desk.job
         if job is not None:
             since = powered_since(cautions_shown(job), power_applied(job))
-            self.cautions.show_set(reservoirs(tags(job)), since, self._unbled())
+            self.cautions.show_set(
+                reservoirs(as_fitted(tags(job), fitted_values(job))), since, self._unbled()
+            )
         self.cautions.open()
 
     def _unbled(self) -> list[str]:
@@ -308,6 +311,13 @@ class DeskWindow(QMainWindow):
             self.desk.turn(tag.sheet)
         self.desk.pick(tag=tag.id)
         self.view.bring_up((tag.box[0] + tag.box[2]) / 2, (tag.box[1] + tag.box[3]) / 2)
+
+    def begin_bank(self) -> None:
+        """Let the next keys name a new switch bank, in the drawer."""
+        self.drawer.show()
+        self.drawer.open_section(self.setting)
+        if self.setting.maker is not None:
+            self.setting.maker.setFocus()
 
     def type_in(self, lead: int) -> None:
         self.strip.leads[lead].setFocus()

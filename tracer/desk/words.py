@@ -7,6 +7,7 @@ import math
 from tracer.circuit.elements import BankStyle
 from tracer.circuit.results import Verdict
 from tracer.circuit.values import format_value
+from tracer.job.records import ValueSource
 from tracer.trace.sheet import JoinKind
 
 __all__ = [
@@ -68,6 +69,17 @@ PART_KIND = "Kind"
 PART_REFERENCE = "Reference"
 PART_VALUE = "Value as printed"
 PART_TOLERANCE = "Tolerance"
+PART_FITTED = "Value as fitted"
+PART_FITTED_HINT = "as printed"
+PART_SOURCE = "How the fitted value is known"
+VALUE_SOURCES = {
+    ValueSource.PRINT: "print",
+    ValueSource.SERVICE_NOTE: "service note",
+    ValueSource.MEASURED: "measured",
+}
+FITTED_ROW = "{printed} → {fitted} {source} {when}"
+SAID_FITTED = "{reference} fitted as {value}"
+SAID_PRINTED = "{reference} as printed again"
 PART_OPTIONS = "More"
 PART_OPTIONS_HINT = "ohms=250 rated=450V out"
 PART_TERMINALS = "Terminals"
@@ -197,8 +209,10 @@ BANK_STYLES = {
     BankStyle.INDEPENDENT: "each by itself",
 }
 BANK_CONTACTS = "Contacts…"
-BANK_NAME = "Name: INPUT"
-BANK_POSITIONS = "Mic, Gram, Tape"
+BANK_LINE = "New bank: Mic, Gram, Tape"
+BANK_LINE_HINT = (
+    "Write INPUT: Mic, Gram, Tape and press Enter: a bank's name and its positions, the default first."
+)
 CONTACTS = "Contacts closed at each position"
 CONTACTS_BANK = "Switch bank"
 CONTACTS_HINT = (
@@ -326,6 +340,7 @@ DO_YES = "Yes to the proposal asked about"
 DO_NO = "It is not a part"
 DO_TURN_ENDS = "Turn the ends of the part asked about round"
 DO_ALL_LIKE_IT = "Yes to all of its kind that are as sure"
+DO_NEW_BANK = "A new switch bank"
 DO_CONTACTS = "Contacts of a switch bank…"
 DO_BOX = "Draw a box round a part"
 DO_EDIT_PART = "Change the picked part"

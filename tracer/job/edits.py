@@ -43,6 +43,7 @@ _KEYS = {
     "rails": "id",
     "choices": "name",
     "dismissals": "id",
+    "fitted": "id",
 }
 
 

@@ -8,7 +8,18 @@ from enum import StrEnum
 from tracer.circuit.elements import Setting
 from tracer.circuit.results import Meter
 
-__all__ = ["Dismissal", "Mark", "MarkKind", "Rail", "ReadingRecord", "SheetRecord", "Tag", "TagTerminal"]
+__all__ = [
+    "Dismissal",
+    "FittedValue",
+    "Mark",
+    "MarkKind",
+    "Rail",
+    "ReadingRecord",
+    "SheetRecord",
+    "Tag",
+    "TagTerminal",
+    "ValueSource",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +70,30 @@ class Dismissal:
     sheet: int
     box: tuple[int, int, int, int]
     kind: str
+    id: int | None = None
+
+
+class ValueSource(StrEnum):
+    """Where the value of a fitted part is known from."""
+
+    PRINT = "print"
+    SERVICE_NOTE = "later service note"
+    MEASURED = "measured"
+
+
+@dataclass(frozen=True, slots=True)
+class FittedValue:
+    """What is in the set in place of what the sheet prints: its value rules over the printed one.
+
+    `tag` is the id of the tag, `value` as a sheet prints values, `tolerance` ``"1%"`` or "" where the printed
+    one holds, `when` an ISO 8601 moment.
+    """
+
+    tag: int
+    value: str
+    source: ValueSource
+    when: str
+    tolerance: str = ""
     id: int | None = None
 
 

@@ -73,12 +73,19 @@ _SAFETY_AND_NO = (
     """CREATE TRIGGER power_stays BEFORE DELETE ON power
         BEGIN SELECT RAISE (ABORT, 'that power was applied is never deleted'); END""",
 )
+_FITTED = (
+    # The sheet's print stays in tags; of a tag's rows here the last one rules.
+    """CREATE TABLE fitted (
+        id INTEGER PRIMARY KEY AUTOINCREMENT, tag INTEGER NOT NULL, value TEXT NOT NULL,
+        tolerance TEXT NOT NULL, source TEXT NOT NULL, "when" TEXT NOT NULL) STRICT""",
+)
 
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("sheets and what tracing gave", _SHEETS),
     Migration("what a person confirmed", _CONFIRMED),
     Migration("readings and edits", _RECORD),
     Migration("what is no part, and when power was applied", _SAFETY_AND_NO),
+    Migration("values as fitted", _FITTED),
 )
 """Applied in order. Never change one that was released; add another."""
 

@@ -11,7 +11,7 @@ from tracer.job.edits import Change, next_id, perform
 from tracer.job.file import Job, transaction
 from tracer.job.records import Tag, TagTerminal
 
-__all__ = ["add_tag", "change_tag", "change_tags", "remove_tag", "tag_changes", "tags"]
+__all__ = ["add_tag", "change_tag", "change_tags", "changed_tag", "remove_tag", "tag_changes", "tags"]
 
 _COLUMNS = "id, sheet, box, kind, reference, value, terminals, options"
 _Row = dict[str, str | int | float | None]
@@ -39,6 +39,11 @@ def change_tag(job: Job, tag: Tag) -> None:
         if tag.reference != before.reference:
             words += f" to {tag.reference}"
         perform(job, words, [Change("tags", _to_row(before), _to_row(tag))])
+
+
+def changed_tag(before: Tag, after: Tag) -> list[Change]:
+    """Return the change that puts `after` in place of the stored `before`, for an edit of several things."""
+    return [Change("tags", _to_row(before), _to_row(after))]
 
 
 def change_tags(job: Job, new: Iterable[Tag], words: str) -> None:
