@@ -12,6 +12,7 @@ from itertools import pairwise
 from typing import Any
 
 import matplotlib as mpl
+import matplotlib.pyplot as plt
 import numpy as np
 import schemdraw
 import schemdraw.elements as elm
@@ -21,7 +22,7 @@ from tracer.training.truth import Conductor, ConductorEnd, DrawnPart, PartTermin
 
 mpl.use("Agg")
 
-__all__ = ["Independent"]
+__all__ = ["Independent", "anchor_of", "capacitor", "resistor"]
 
 Point = tuple[float, float]
 Box = tuple[float, float, float, float]
@@ -162,6 +163,7 @@ class Independent:
         figure.set_dpi(dpi)
         figure.canvas.draw()
         image = np.asarray(figure.canvas.buffer_rgba())[..., :3].mean(axis=2).astype(np.uint8)
+        plt.close(figure)
         height, stroke = image.shape[0], self.weight / 72 * dpi
 
         def px(places: Any) -> NDArray[np.float64]:
@@ -192,6 +194,23 @@ class Independent:
         kinds = np.zeros((-(-height // _KIND_CELL), -(-image.shape[1] // _KIND_CELL)), np.uint8)
         plain = np.zeros_like(image)
         return SheetTruth(image, plain, kinds, ("none",), stroke, conductors, tuple(parts), (), ())
+
+
+def anchor_of(placed: Any, anchor: str) -> Point:
+    x, y = placed.absanchors[anchor]
+    return float(x), float(y)
+
+
+def resistor(
+    sheet: Independent, start: Point, end: Point, nets: tuple[str, str], name: str = "", loc: str = "bottom"
+) -> None:
+    sheet.two(elm.Resistor(), "resistor", start, end, nets, name, loc)
+
+
+def capacitor(
+    sheet: Independent, start: Point, end: Point, nets: tuple[str, str], name: str = "", loc: str = "bottom"
+) -> None:
+    sheet.two(elm.Capacitor(), "capacitor", start, end, nets, name, loc)
 
 
 def _point(place: Any) -> Point:

@@ -1,34 +1,14 @@
-"""Amplifiers and oscillators for the independent pen: textbook circuits with valves, transistors, op-amps."""
+"""Amplifiers and oscillators for the independent pen: textbook circuits with valves and transistors."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from types import MappingProxyType
-from typing import Any
 
 import schemdraw.elements as elm
-from independent import Independent
+from independent import Independent, anchor_of, capacitor, resistor
 
 __all__ = ["AMPLIFIERS"]
-
-Point = tuple[float, float]
-
-
-def _at(placed: Any, anchor: str) -> Point:
-    x, y = placed.absanchors[anchor]
-    return float(x), float(y)
-
-
-def _resistor(
-    sheet: Independent, start: Point, end: Point, nets: tuple[str, str], name: str = "", loc: str = "bottom"
-) -> None:
-    sheet.two(elm.Resistor(), "resistor", start, end, nets, name, loc)
-
-
-def _capacitor(
-    sheet: Independent, start: Point, end: Point, nets: tuple[str, str], name: str = "", loc: str = "bottom"
-) -> None:
-    sheet.two(elm.Capacitor(), "capacitor", start, end, nets, name, loc)
 
 
 def common_emitter(sheet: Independent) -> None:
@@ -43,17 +23,17 @@ def common_emitter(sheet: Independent) -> None:
             {"base": base, "collector": collector, "emitter": emitter},
             f"Q{stage + 1}",
         )
-        (cx, cy), (ex, ey) = _at(part, "collector"), _at(part, "emitter")
+        (cx, cy), (ex, ey) = anchor_of(part, "collector"), anchor_of(part, "emitter")
         sheet.join(base, (x + 2, 4), (x + 4, 4))
-        _resistor(sheet, (x + 2, 4), (x + 2, 9), (base, "rail"), f"R{4 * stage + 1} 470k", "top")
-        _resistor(sheet, (x + 2, 4), (x + 2, -1), (base, "earth"), f"R{4 * stage + 2} 68k", "top")
-        _resistor(sheet, (cx, 9), (cx, 5.5), ("rail", collector), f"R{4 * stage + 3} 4k7")
+        resistor(sheet, (x + 2, 4), (x + 2, 9), (base, "rail"), f"R{4 * stage + 1} 470k", "top")
+        resistor(sheet, (x + 2, 4), (x + 2, -1), (base, "earth"), f"R{4 * stage + 2} 68k", "top")
+        resistor(sheet, (cx, 9), (cx, 5.5), ("rail", collector), f"R{4 * stage + 3} 4k7")
         sheet.join(collector, (cx, 5.5), (cx, cy))
-        _resistor(sheet, (ex, ey - 0.5), (ex, -1), (emitter, "earth"), f"R{4 * stage + 4} 1k", "top")
+        resistor(sheet, (ex, ey - 0.5), (ex, -1), (emitter, "earth"), f"R{4 * stage + 4} 1k", "top")
         sheet.join(emitter, (ex, ey), (ex, ey - 0.5), (ex + 1.8, ey - 0.5))
-        _capacitor(sheet, (ex + 1.8, ey - 0.5), (ex + 1.8, -1), (emitter, "earth"), f"C{2 * stage + 2} 25u")
+        capacitor(sheet, (ex + 1.8, ey - 0.5), (ex + 1.8, -1), (emitter, "earth"), f"C{2 * stage + 2} 25u")
         source = f"c{stage - 1}" if stage else "in"
-        _capacitor(sheet, (x - 1, 4), (x + 2, 4), (source, base), f"C{2 * stage + 1} .1", "top")
+        capacitor(sheet, (x - 1, 4), (x + 2, 4), (source, base), f"C{2 * stage + 1} .1", "top")
         if stage:
             sheet.join(source, (x - 1, 4), (x - 2.5, 4), (x - 2.5, 5.5), (4.75, 5.5))
             sheet.dot((4.75, 5.5))
@@ -81,101 +61,23 @@ def multivibrator(sheet: Independent) -> None:
         {"base": "b2", "collector": "c2", "emitter": "earth"},
     )
     for number, (x, net) in enumerate(((2.0, "c1"), (5.0, "b1"), (11.0, "b2"), (14.0, "c2")), start=1):
-        _resistor(sheet, (x, 11), (x, 8), ("rail", net), f"R{number} {'1k' if net[0] == 'c' else '47k'}")
+        resistor(sheet, (x, 11), (x, 8), ("rail", net), f"R{number} {'1k' if net[0] == 'c' else '47k'}")
         sheet.dot((x, 11))
     for part, collector, base, x in ((left, "c1", "b1", 5.0), (right, "c2", "b2", 11.0)):
-        bx, by = _at(part, "base")
-        ex, ey = _at(part, "emitter")
-        cx, cy = _at(part, "collector")
+        bx, by = anchor_of(part, "base")
+        ex, ey = anchor_of(part, "emitter")
+        cx, cy = anchor_of(part, "collector")
         sheet.join(collector, (cx, 8), (cx, cy))
         sheet.join("earth", (ex, ey), (ex, 1))
         sheet.dot((ex, 1), (cx, 7))
         sheet.join(base, (x, 8), (x, 5.2))
         sheet.join(base, (x, 5.2), (x, by), (bx, by))
         sheet.dot((x, 5.2))
-    _capacitor(sheet, (2, 7), (11, 5.2), ("c1", "b2"), "C1", "top")
-    _capacitor(sheet, (5, 5.2), (14, 7), ("b1", "c2"), "C2", "top")
+    capacitor(sheet, (2, 7), (11, 5.2), ("c1", "b2"), "C1", "top")
+    capacitor(sheet, (5, 5.2), (14, 7), ("b1", "c2"), "C2", "top")
     sheet.join("rail", (0, 11), (16, 11))
     sheet.join("earth", (0, 1), (16, 1))
     sheet.ground("earth", (0, 1))
-
-
-def sallen_key(sheet: Independent) -> None:
-    """Two low-pass sections after Sallen and Key (1955), in a row."""
-    for stage in range(2):
-        x = 15.0 * stage
-        n = 2 * stage
-        near, mid, plus, out = f"in{stage}", f"m{stage}", f"p{stage}", f"in{stage + 1}"
-        _resistor(sheet, (x, 6), (x + 3, 6), (near, mid), f"R{n + 1} 10k", "top")
-        _resistor(sheet, (x + 3, 6), (x + 6, 6), (mid, plus), f"R{n + 2} 10k", "top")
-        amp = sheet.many(
-            elm.Opamp().flip().anchor("in2").label(f"IC{stage + 1}", "center"),
-            "block",
-            (x + 8, 6),
-            {"in2": plus, "in1": out, "out": out},
-            f"IC{stage + 1}",
-        )
-        minus, end = _at(amp, "in1"), _at(amp, "out")
-        sheet.join(plus, (x + 6, 6), (x + 8, 6))
-        _capacitor(sheet, (x + 6, 6), (x + 6, 2), (plus, "earth"), f"C{n + 2} 4n7", "top")
-        sheet.ground("earth", (x + 6, 2))
-        sheet.join(out, minus, (x + 7.2, minus[1]), (x + 7.2, 2.8), (x + 11.5, 2.8), (x + 11.5, end[1]), end)
-        sheet.join(out, (x + 11.5, end[1]), (x + 15, end[1]), (x + 15, 6))
-        sheet.join(mid, (x + 3, 6), (x + 3, 9))
-        _capacitor(sheet, (x + 3, 9), (x + 11.5, 9), (mid, out), f"C{n + 1} 10n", "top")
-        sheet.join(out, (x + 11.5, 9), (x + 11.5, end[1]))
-        sheet.dot((x + 3, 6), (x + 6, 6), (x + 11.5, end[1]))
-    sheet.open_end((0, 6), (30, 6))
-
-
-def state_variable(sheet: Independent) -> None:
-    """The state-variable filter of Kerwin, Huelsman and Newcomb (1967): a summer and two integrators."""
-    place = [(6.0, 6.0), (15.0, 6.0), (24.0, 6.0)]
-    nets = [("s", "hp"), ("i1", "bp"), ("i2", "lp")]
-    outs = []
-    for number, ((x, y), (minus, out)) in enumerate(zip(place, nets, strict=True), start=1):
-        amp = sheet.many(
-            elm.Opamp().anchor("in1").label(f"IC{number}", "center"),
-            "block",
-            (x, y),
-            {"in1": minus, "in2": f"p{number}", "out": out},
-            f"IC{number}",
-        )
-        px, py = _at(amp, "in2")
-        ox, oy = _at(amp, "out")
-        outs.append((ox + 1, oy))
-        sheet.join(minus, (x - 1.5, y), (x, y))
-        sheet.join(minus, (x - 1.5, y), (x - 1.5, y + 2.5))
-        sheet.join(out, (ox, oy), (ox + 1, oy), (ox + 1, y + 2.5))
-        if number > 1:
-            _capacitor(sheet, (x - 1.5, y + 2.5), (ox + 1, y + 2.5), (minus, out), f"C{number - 1} 1n", "top")
-            sheet.join(f"p{number}", (px, py), (px - 0.7, py), (px - 0.7, py - 1))
-            sheet.ground(f"p{number}", (px - 0.7, py - 1))
-            lead = outs[number - 2]
-            _resistor(
-                sheet, lead, (x - 3, lead[1]), (nets[number - 2][1], minus), f"R{number + 2} 15k", "top"
-            )
-            sheet.join(minus, (x - 3, lead[1]), (x - 2.2, lead[1]), (x - 2.2, y), (x - 1.5, y))
-        else:
-            _resistor(sheet, (x - 1.5, y + 2.5), (ox + 1, y + 2.5), (minus, out), "R2 10k", "top")
-            sheet.join("p1", (px, py), (px - 2.5, py), (px - 2.5, 1))
-            _resistor(sheet, (px - 2.5, 1), (px - 2.5, -2), ("p1", "earth"), "R7 1k", "top")
-            sheet.ground("earth", (px - 2.5, -2))
-        sheet.dot((x - 1.5, y), (ox + 1, oy))
-    _resistor(sheet, (1, 6), (4.5, 6), ("in", "s"), "R1 10k", "top")
-    sheet.open_end((1, 6))
-    ox, oy = outs[2]
-    _resistor(sheet, (8, 11), (14, 11), ("s", "lp"), "R3 10k", "top")
-    sheet.join("s", (8, 11), (3.9, 11), (3.9, 8.5), (4.5, 8.5))
-    sheet.join("lp", (14, 11), (ox, 11), (ox, 8.5))
-    sheet.dot((4.5, 8.5), (ox, 8.5))
-    bx, by = outs[1]
-    _resistor(sheet, (6, 1), (12, 1), ("p1", "bp"), "R6 33k", "top")
-    sheet.join("p1", (6, 1), (3.5, 1))
-    sheet.join("bp", (12, 1), (bx, 1), (bx, by))
-    sheet.dot((3.5, 1))
-    sheet.join("lp", (ox, oy), (ox + 2, oy))
-    sheet.open_end((ox + 2, oy))
 
 
 def push_pull(sheet: Independent) -> None:
@@ -201,25 +103,25 @@ def push_pull(sheet: Independent) -> None:
         {"base": "in", "collector": "b2", "emitter": "earth"},
         "Q1",
     )
-    dx = _at(drive, "collector")[0]
-    _resistor(sheet, (dx, 11), (dx, 8), ("rail", "b1"), "R1 2k2", "top")
+    dx = anchor_of(drive, "collector")[0]
+    resistor(sheet, (dx, 11), (dx, 8), ("rail", "b1"), "R1 2k2", "top")
     sheet.join("b1", (dx, 8), (dx, 7), (7, 7))
     sheet.two(elm.Diode(), "diode", (dx, 7), (dx, 4.5), ("b1", "d"), "D1", "top")
     sheet.two(elm.Diode(), "diode", (dx, 4.5), (dx, 2), ("d", "b2"), "D2", "top")
     sheet.join("b2", (dx, 2), (7, 2))
-    sheet.join("b2", (dx, 2), _at(drive, "collector"))
-    sheet.join("earth", _at(drive, "emitter"), (dx, -3))
+    sheet.join("b2", (dx, 2), anchor_of(drive, "collector"))
+    sheet.join("earth", anchor_of(drive, "emitter"), (dx, -3))
     sheet.join("in", (0, 0), (2.5, 0))
-    tx, ty = _at(top, "emitter")
-    lx, ly = _at(low, "emitter")
-    sheet.join("rail", _at(top, "collector"), (tx, 11))
-    _resistor(sheet, (tx, ty), (tx, 4.5), ("e1", "out"), "R2 1", "top")
-    _resistor(sheet, (tx, 4.5), (lx, ly), ("out", "e2"), "R3 1", "top")
-    sheet.join("earth", _at(low, "collector"), (lx, -3))
+    tx, ty = anchor_of(top, "emitter")
+    lx, ly = anchor_of(low, "emitter")
+    sheet.join("rail", anchor_of(top, "collector"), (tx, 11))
+    resistor(sheet, (tx, ty), (tx, 4.5), ("e1", "out"), "R2 1", "top")
+    resistor(sheet, (tx, 4.5), (lx, ly), ("out", "e2"), "R3 1", "top")
+    sheet.join("earth", anchor_of(low, "collector"), (lx, -3))
     sheet.two(elm.Capacitor2(polar=True), "capacitor", (tx, 4.5), (tx + 4, 4.5), ("out", "load"), "C1 470u")
     horn = sheet.many(elm.Speaker().anchor("in1"), "speaker", (tx + 5, 3), {"in1": "load", "in2": "earth"})
-    sheet.join("load", (tx + 4, 4.5), (tx + 4.4, 4.5), (tx + 4.4, 3), _at(horn, "in1"))
-    bx, by = _at(horn, "in2")
+    sheet.join("load", (tx + 4, 4.5), (tx + 4.4, 4.5), (tx + 4.4, 3), anchor_of(horn, "in1"))
+    bx, by = anchor_of(horn, "in2")
     sheet.join("earth", (bx, by), (tx + 4.4, by), (tx + 4.4, -3))
     sheet.join("rail", (1, 11), (13, 11))
     sheet.join("earth", (1, -3), (13, -3))
@@ -237,21 +139,21 @@ def phase_shift(sheet: Independent) -> None:
         {"gate": "g", "drain": "d", "source": "s"},
         "Q1",
     )
-    dx, dy = _at(tube, "drain")
-    sx, sy = _at(tube, "source")
-    _resistor(sheet, (dx, 11), (dx, 8), ("rail", "d"), "R4 10k")
+    dx, dy = anchor_of(tube, "drain")
+    sx, sy = anchor_of(tube, "source")
+    resistor(sheet, (dx, 11), (dx, 8), ("rail", "d"), "R4 10k")
     sheet.join("d", (dx, 8), (dx, dy))
-    _resistor(sheet, (sx, 3), (sx, -1), ("s", "earth"), "R5 1k")
+    resistor(sheet, (sx, 3), (sx, -1), ("s", "earth"), "R5 1k")
     sheet.join("s", (sx, sy), (sx, 3), (sx + 2, 3))
-    _capacitor(sheet, (sx + 2, 3), (sx + 2, -1), ("s", "earth"), "C4 25u")
+    capacitor(sheet, (sx + 2, 3), (sx + 2, -1), ("s", "earth"), "C4 25u")
     sheet.join("d", (dx, 7.5), (0, 7.5), (0, 5))
     for stage in range(3):
         x = 3.4 * stage
         near, far = ("d" if stage == 0 else f"n{stage}"), ("g" if stage == 2 else f"n{stage + 1}")
-        _capacitor(sheet, (x, 5), (x + 3.4, 5), (near, far), f"C{stage + 1} 10n", "top")
-        _resistor(sheet, (x + 3.4, 5), (x + 3.4, -1), (far, "earth"), f"R{stage + 1} 10k", "top")
+        capacitor(sheet, (x, 5), (x + 3.4, 5), (near, far), f"C{stage + 1} 10n", "top")
+        resistor(sheet, (x + 3.4, 5), (x + 3.4, -1), (far, "earth"), f"R{stage + 1} 10k", "top")
         sheet.dot((x + 3.4, 5), (x + 3.4, -1))
-    gx, gy = _at(tube, "gate")
+    gx, gy = anchor_of(tube, "gate")
     sheet.join("g", (10.2, 5), (gx, gy))
     sheet.join("earth", (2, -1), (16, -1))
     sheet.join("rail", (8, 11), (16, 11))
@@ -280,19 +182,19 @@ def long_tailed(sheet: Independent) -> None:
         {"base": "bias", "collector": "tail", "emitter": "lowE"},
     )
     for part, net, number in ((left, "cA", 1), (right, "cB", 2)):
-        x, y = _at(part, "collector")
-        _resistor(sheet, (x, 10), (x, 7), ("rail", net), f"R{number} 22k")
+        x, y = anchor_of(part, "collector")
+        resistor(sheet, (x, 10), (x, 7), ("rail", net), f"R{number} 22k")
         sheet.join(net, (x, 7), (x, y))
         sheet.dot((x, 10))
-        ex, ey = _at(part, "emitter")
+        ex, ey = anchor_of(part, "emitter")
         sheet.join("tail", (ex, ey), (ex, 3), (6, 3))
-    sheet.join("tail", (6, 3), _at(foot, "collector"))
+    sheet.join("tail", (6, 3), anchor_of(foot, "collector"))
     sheet.dot((6, 3))
-    ex, ey = _at(foot, "emitter")
-    _resistor(sheet, (ex, ey), (ex, -4), ("lowE", "minus"), "R3 4k7")
-    bx, by = _at(foot, "base")
+    ex, ey = anchor_of(foot, "emitter")
+    resistor(sheet, (ex, ey), (ex, -4), ("lowE", "minus"), "R3 4k7")
+    bx, by = anchor_of(foot, "base")
     sheet.join("bias", (bx, by), (3, by))
-    _resistor(sheet, (3, by), (3, -4), ("bias", "minus"), "R4 10k", "top")
+    resistor(sheet, (3, by), (3, -4), ("bias", "minus"), "R4 10k", "top")
     sheet.two(elm.Zener(), "diode", (0, -4), (0, by), ("minus", "bias"), "D1", "top")
     sheet.join("bias", (0, by), (3, by))
     sheet.dot((3, by), (3, -4), (ex, -4))
@@ -312,19 +214,19 @@ def colpitts(sheet: Independent) -> None:
         {"base": "b", "collector": "c", "emitter": "e"},
         "Q1",
     )
-    cx, cy = _at(part, "collector")
-    ex, ey = _at(part, "emitter")
+    cx, cy = anchor_of(part, "collector")
+    ex, ey = anchor_of(part, "emitter")
     sheet.two(elm.Inductor2(loops=4), "coil", (cx, 12), (cx, 8.5), ("rail", "c"), "L1 1mH")
     sheet.join("c", (cx, 8.5), (cx, cy))
-    _capacitor(sheet, (cx, 8), (cx + 4, 8), ("c", "out"), "C4 47p")
+    capacitor(sheet, (cx, 8), (cx + 4, 8), ("c", "out"), "C4 47p")
     sheet.two(elm.Crystal(), "crystal", (1, 6), (1, 1), ("b", "earth"), "X1", "top")
     sheet.join("b", (1, 6), (8, 6))
-    _resistor(sheet, (3.5, 12), (3.5, 6), ("rail", "b"), "R1 47k", "top")
-    _resistor(sheet, (3.5, 6), (3.5, 1), ("b", "earth"), "R2 22k", "top")
-    _capacitor(sheet, (6, 6), (6, 3.5), ("b", "e"), "C1 220p", "top")
-    _capacitor(sheet, (6, 3.5), (6, 1), ("e", "earth"), "C2 220p", "top")
+    resistor(sheet, (3.5, 12), (3.5, 6), ("rail", "b"), "R1 47k", "top")
+    resistor(sheet, (3.5, 6), (3.5, 1), ("b", "earth"), "R2 22k", "top")
+    capacitor(sheet, (6, 6), (6, 3.5), ("b", "e"), "C1 220p", "top")
+    capacitor(sheet, (6, 3.5), (6, 1), ("e", "earth"), "C2 220p", "top")
     sheet.join("e", (6, 3.5), (ex, 3.5), (ex, ey))
-    _resistor(sheet, (ex, 3.5), (ex, 1), ("e", "earth"), "R3 1k")
+    resistor(sheet, (ex, 3.5), (ex, 1), ("e", "earth"), "R3 1k")
     sheet.join("rail", (2, 12), (12, 12))
     sheet.join("earth", (1, 1), (12, 1))
     sheet.dot((3.5, 12), (3.5, 6), (3.5, 1), (6, 6), (6, 3.5), (6, 1), (ex, 3.5), (ex, 1), (cx, 12), (cx, 8))
@@ -352,22 +254,22 @@ def valve_amplifier(sheet: Independent) -> None:
     for number, (tube, x, grid, cathode) in enumerate(
         ((first, 0.0, "g1", "k1"), (second, 10.0, "g2", "k2")), start=1
     ):
-        gx, gy = _at(tube, "grid" if number == 1 else "control")
-        kx, ky = _at(tube, "cathode")
+        gx, gy = anchor_of(tube, "grid" if number == 1 else "control")
+        kx, ky = anchor_of(tube, "cathode")
         sheet.join(grid, (x + 1, gy), (gx, gy))
-        _resistor(sheet, (x + 1, gy), (x + 1, -1), (grid, "earth"), f"R{number} 1M", "top")
+        resistor(sheet, (x + 1, gy), (x + 1, -1), (grid, "earth"), f"R{number} 1M", "top")
         sheet.join(cathode, (kx, ky), (kx, 3), (kx + 2, 3))
-        _resistor(sheet, (kx, 3), (kx, -1), (cathode, "earth"), f"R{number + 2} 2k2", "top")
-        _capacitor(sheet, (kx + 2, 3), (kx + 2, -1), (cathode, "earth"), f"C{number} 25u")
+        resistor(sheet, (kx, 3), (kx, -1), (cathode, "earth"), f"R{number + 2} 2k2", "top")
+        capacitor(sheet, (kx + 2, 3), (kx + 2, -1), (cathode, "earth"), f"C{number} 25u")
         sheet.dot((x + 1, gy), (x + 1, -1), (kx, 3), (kx, -1), (kx + 2, -1))
-    ax, ay = _at(first, "anode")
-    _resistor(sheet, (ax, 12), (ax, 8), ("HT", "a1"), "R5 100k", "top")
+    ax, ay = anchor_of(first, "anode")
+    resistor(sheet, (ax, 12), (ax, 8), ("HT", "a1"), "R5 100k", "top")
     sheet.join("a1", (ax, 8), (ax, ay))
-    gy = _at(second, "control")[1]
-    _capacitor(sheet, (7, 7.5), (10, 7.5), ("a1", "g2"), "C3 .01", "top")
+    gy = anchor_of(second, "control")[1]
+    capacitor(sheet, (7, 7.5), (10, 7.5), ("a1", "g2"), "C3 .01", "top")
     sheet.join("a1", (ax, 7.5), (7, 7.5))
     sheet.join("g2", (10, 7.5), (11, 7.5), (11, gy))
-    bx, by = _at(second, "anode")
+    bx, by = anchor_of(second, "anode")
     coil = sheet.many(
         elm.Transformer(t1=6, t2=4).anchor("p2"),
         "transformer",
@@ -375,22 +277,22 @@ def valve_amplifier(sheet: Independent) -> None:
         {"p1": "HT", "p2": "a2", "s1": "ls1", "s2": "ls2"},
     )
     sheet.join("a2", (bx, by), (bx, 8.5), (bx + 1.5, 8.5))
-    px, py = _at(coil, "p1")
+    px, py = anchor_of(coil, "p1")
     sheet.join("HT", (px, py), (px, 12))
-    sx, sy = _at(second, "screen_R")
+    sx, sy = anchor_of(second, "screen_R")
     sheet.join("HT", (sx, sy), (sx + 3.4, sy), (sx + 3.4, 7), (bx + 4.6, 7), (bx + 4.6, 12))
-    ux, uy = _at(coil, "s1")
-    vx, vy = _at(coil, "s2")
+    ux, uy = anchor_of(coil, "s1")
+    vx, vy = anchor_of(coil, "s2")
     horn = sheet.many(
         elm.Speaker().anchor("in1"), "speaker", (bx + 7, uy - 0.2), {"in1": "ls1", "in2": "ls2"}
     )
-    sheet.join("ls1", (ux, uy), (ux + 0.8, uy), (ux + 0.8, uy - 0.2), _at(horn, "in1"))
-    sheet.join("ls2", (vx, vy), (ux + 0.8, vy), (ux + 0.8, uy - 0.7), _at(horn, "in2"))
+    sheet.join("ls1", (ux, uy), (ux + 0.8, uy), (ux + 0.8, uy - 0.2), anchor_of(horn, "in1"))
+    sheet.join("ls2", (vx, vy), (ux + 0.8, vy), (ux + 0.8, uy - 0.7), anchor_of(horn, "in2"))
     sheet.join("HT", (1, 12), (bx + 6, 12))
     sheet.join("earth", (0, -1), (18, -1))
     sheet.dot((ax, 12), (ax, 7.5), (px, 12), (bx + 4.6, 12))
-    sheet.join("g1", (-1, _at(first, "grid")[1]), (1, _at(first, "grid")[1]))
-    sheet.open_end((-1, _at(first, "grid")[1]), (bx + 6, 12))
+    sheet.join("g1", (-1, anchor_of(first, "grid")[1]), (1, anchor_of(first, "grid")[1]))
+    sheet.open_end((-1, anchor_of(first, "grid")[1]), (bx + 6, 12))
     sheet.ground("earth", (0, -1))
 
 
@@ -398,8 +300,6 @@ AMPLIFIERS: MappingProxyType[str, Callable[[Independent], None]] = MappingProxyT
     {
         "common emitter": common_emitter,
         "multivibrator": multivibrator,
-        "Sallen-Key": sallen_key,
-        "state variable": state_variable,
         "push-pull": push_pull,
         "phase shift": phase_shift,
         "long-tailed pair": long_tailed,

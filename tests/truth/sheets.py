@@ -8,8 +8,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from held_out import LAYOUTS, draw_held_out
+from held_out_pen import MANNERS
 from independent import Independent
 from independent_amplifiers import AMPLIFIERS
+from independent_filters import FILTERS
 from independent_networks import NETWORKS
 
 from tracer.training.layout import draw_sheet
@@ -23,7 +26,7 @@ SETS = ("small", "standard", "full")
 
 _PENS = ((1.5, "cmss10", 11.0, 150), (1.0, "STIXGeneral", 12.0, 200), (2.4, "cmtt10", 11.0, 120))
 """Weight in points, face, size in points, dpi: strokes of 3.1, 2.8 and 4.0 px."""
-_INDEPENDENT = {**NETWORKS, **AMPLIFIERS}
+_INDEPENDENT = {**NETWORKS, **AMPLIFIERS, **FILTERS}
 _DRAWN_SEEDS = range(8200, 8206)
 
 
@@ -45,8 +48,15 @@ def orders(which: str) -> list[SheetOrder]:
     found: list[SheetOrder] = []
     for level in range(4):
         for place, name in enumerate(_INDEPENDENT):
-            manners = range(len(_PENS)) if which == "full" else (place % len(_PENS),)
+            manners = range(len(_PENS))
+            if which != "full":
+                manners = manners[place % len(_PENS) :][:1]
             found += [SheetOrder("independent", name, manner, level) for manner in manners]
+        for place, name in enumerate(LAYOUTS):
+            manners = range(len(MANNERS))
+            if which != "full":
+                manners = manners[place % 2 :: 2]
+            found += [SheetOrder("held out", name, manner, level) for manner in manners]
         seeds = _DRAWN_SEEDS if which == "full" else _DRAWN_SEEDS[:2]
         found += [SheetOrder("drawn", str(seed), 0, level) for seed in seeds]
     if which == "small":
@@ -62,6 +72,9 @@ def draw(order: SheetOrder) -> SheetTruth:
         _INDEPENDENT[order.name](pen)
         truth = pen.finish(dpi)
         seed = 100 * list(_INDEPENDENT).index(order.name) + order.manner
+    elif order.group == "held out":
+        truth = draw_held_out(order.name, order.manner).finish()
+        seed = 1000 + 10 * list(LAYOUTS).index(order.name) + order.manner
     else:
         truth = draw_sheet(int(order.name))
         seed = int(order.name)

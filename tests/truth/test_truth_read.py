@@ -15,6 +15,9 @@ from tables import compute, weights_of
 from tracer.errors import TracerError
 
 FLOORS = {
+    ("held out", "clean"): 0.75,
+    ("held out", "found"): 0.85,
+    ("held out", "kind"): 0.5,
     ("independent", "clean"): 0.6,
     ("independent", "found"): 0.75,
     ("independent", "kind"): 0.8,
