@@ -91,8 +91,9 @@ def test_spoiling_keeps_the_strips_size_and_range_and_leaves_lettering_to_be_rea
     rng = np.random.default_rng(0)
     lines = torch.from_numpy(np.stack([draw_line(rng, (STENCIL,)).image for _ in range(40)]))
     for _ in range(4):
-        strips = spoil_lines(lines)
+        strips, widths = spoil_lines(lines)
         assert tuple(strips.shape) == (40, 1, 32, 320)
+        assert 8 < int(widths.min()) <= int(widths.max()) <= 320
         assert 0.0 <= float(strips.min()) <= float(strips.max()) <= 1.0
         dark = (1 - strips[:, 0, :, :40]).mean()
         bare = (1 - strips[:, 0, :, 280:]).mean()

@@ -55,10 +55,10 @@ _ALSO: Final = {
     "battery": ("volt",),
     "coil": ("henry", "ohm"),
 }
-_E24: Final = frozenset(
-    f"{number}" for number in (10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 47, 51, 56, 62, 68,
-                               75, 82, 91)
-)  # fmt: skip  # IEC 60063 (from memory)
+_E24: Final = frozenset({
+    "10", "11", "12", "13", "15", "16", "18", "20", "22", "24", "27", "30",
+    "33", "36", "39", "43", "47", "51", "56", "62", "68", "75", "82", "91",
+})  # fmt: skip  # IEC 60063 (from memory)
 _OLD: Final = frozenset({"32", "64", "14"})  # common practice, as of electrolytics
 _UNLETTERED: Final = frozenset({"chassis", "label"})
 

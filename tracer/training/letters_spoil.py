@@ -14,22 +14,28 @@ __all__ = ["spoil_lines"]
 _TALL = (13, 14, 15, 16, 17, 18, 20, 22, 24, 28, 32, 40)  # rows as scanned; a letter fills three quarters
 _STACKED = 10  # lines on top of each other make a square for the sheets' own spoiling
 _GROUPS = 4  # of a batch, each spoilt in its own way
-_COPIED = 0.3
+_COPIED = 0.25
+_BEHIND = 8  # columns of paper behind a line
 
 
 @torch.no_grad()
-def spoil_lines(lines: Tensor) -> Tensor:
+def spoil_lines(lines: Tensor) -> tuple[Tensor, Tensor]:
     """Spoil (B, H, 10 H) uint8 lines, B a multiple of ten; a tenth stay clean.
 
     Returns
     -------
-    (B, 1, `ROWS`, 10 `ROWS`) float
+    strips : (B, 1, `ROWS`, 10 `ROWS`) float
         1 paper, 0 ink.
+    widths : (B,) int64
+        How many of a strip's columns hold the line, some paper behind it included.
     """
     count = lines.shape[0]
     page = _pen(_bend(lines.unsqueeze(1).float() / 255.0))
+    ink = page.amin(dim=(1, 2)) < 0.5
+    last = (ink * torch.arange(1, ink.shape[1] + 1, device=page.device)).amax(dim=1)
+    widths = (last * (10 * ROWS / ink.shape[1])).long() + _BEHIND
     groups = _GROUPS if count % (_GROUPS * _STACKED) == 0 else 1
-    return torch.cat([_spoil_group(some) for some in page.chunk(groups)])
+    return torch.cat([_spoil_group(some) for some in page.chunk(groups)]), widths.clamp(max=10 * ROWS)
 
 
 def _spoil_group(page: Tensor) -> Tensor:
