@@ -152,7 +152,8 @@ def _leads(board: Board, corners: Sequence[Place], outward: Sequence[tuple[float
             continue
         reach = float(rng.uniform(1.2, 2.4)) * unit
         tip = (x + dx * reach, y + dy * reach)
-        if board.run([(x, y), tip], check=False):
+        clear = board.meets([(x, y), tip]) is not None
+        if (clear or rng.random() < 0.6) and board.run([(x, y), tip], check=False):
             board.loose.append(PartTerminal("", *tip, dx, dy))
         if dotted:
             board.drawing.dot(x, y)
