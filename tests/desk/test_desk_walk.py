@@ -211,7 +211,7 @@ def test_pins_that_were_read_wait_for_their_electrodes(
     """A valve takes its electrodes alone where its pins were read, and one drawn like it takes none."""
     job = window.desk.job
     assert job is not None
-    ends = (Terminal("/7", 330.0, 180.0, 1), Terminal("/3", 330.0, 240.0, 2))
+    ends = (Terminal("7", 330.0, 180.0, 1), Terminal("3", 330.0, 240.0, 2))
     first = replace(
         proposal(7, 300, 180), kind="valve", reference="V3", terminals=ends, box=(300, 180, 360, 240)
     )
@@ -227,12 +227,15 @@ def test_pins_that_were_read_wait_for_their_electrodes(
     assert [end.name for end in tag.terminals] == ["a/7", "k/3"]
     other = replace(
         first,
+        reference="V4",
         box=(400, 180, 460, 240),
-        terminals=(Terminal("/3", 430.0, 241.0, 2), Terminal("/9", 430.0, 181.0, 1)),
+        terminals=(Terminal("3", 430.0, 241.0, 2), Terminal("9", 430.0, 181.0, 1)),
     )
     alike = with_ends_alike(from_proposal(other, 1, ["V3"]), tags(job))
     assert [end.name for end in alike.terminals] == ["k/3", "a/9"]
-    upside_down = replace(other, terminals=(Terminal("/3", 401.0, 211.0, 2), Terminal("/9", 459.0, 211.0, 1)))
+    half = with_ends_alike(from_proposal(replace(other, reference="V3"), 1, ["V3"]), tags(job))
+    assert [end.name for end in half.terminals] == ["k2/3", "a2/9"], "the other half of a double valve"
+    upside_down = replace(other, terminals=(Terminal("3", 401.0, 211.0, 2), Terminal("9", 459.0, 211.0, 1)))
     bare = with_ends_alike(from_proposal(upside_down, 1, ["V3"]), tags(job))
     assert [end.name for end in bare.terminals] == ["/3", "/9"], "drawn otherwise, nothing is presumed"
 

@@ -10,7 +10,7 @@ from importlib.metadata import PackageNotFoundError, version
 
 import numpy as np
 
-from tracer.bench.lettered import with_lettering
+from tracer.bench.lettered import with_winding_ohms
 from tracer.errors import DamagedJob, FileMissing
 from tracer.job.corners import sheet_corners
 from tracer.job.file import Job
@@ -79,7 +79,7 @@ def traced_sheet(
     if early is not None:
         early(sheet)
     lines = _lettering(job, record, layers, readers, progress)
-    sheet = with_lettering(name_proposals(sheet, lines), lines)
+    sheet = with_winding_ohms(name_proposals(sheet, lines), lines)
     keep_trace(job, record.number, key, to_bytes(sheet))
     return sheet
 

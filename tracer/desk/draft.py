@@ -68,8 +68,10 @@ class Draft:
 def from_proposal(proposal: Proposal, sheet: int, taken: Iterable[str]) -> Draft:
     """Return the draft that a proposal suggests."""
     own = kinds()[proposal.kind].style in (TerminalStyle.FIXED, TerminalStyle.NUMBERED)
+    pins = proposal.kind == "valve" and _are_pins([end.name for end in proposal.terminals])
+    names = [end.name if own else f"{PIN}{end.name}" if pins else "" for end in proposal.terminals]
     terminals = tuple(
-        TagTerminal(t.name if own or t.name.startswith(PIN) else "", t.x, t.y) for t in proposal.terminals
+        TagTerminal(name, end.x, end.y) for name, end in zip(names, proposal.terminals, strict=True)
     )
     reference = proposal.reference or next_reference(proposal.kind, taken)
     if proposal.kind == "label" and proposal.value:
@@ -330,6 +332,12 @@ def entering(sheet: TracedSheet, box: Box) -> tuple[tuple[float, float], ...]:
             kept.append(place)
     wide = (x1 - x0) >= (y1 - y0)
     return tuple(sorted(kept, key=lambda p: p if wide else (p[1], p[0])))
+
+
+def _are_pins(names: Sequence[str]) -> bool:
+    """Whether a proposed valve's ends bear the numbers lettered beside them, and no mere count."""
+    counted = [str(number) for number in range(1, len(names) + 1)]
+    return list(names) != counted and all(name.isdecimal() for name in names)
 
 
 def _free_label(name: str, taken: Iterable[str]) -> str:

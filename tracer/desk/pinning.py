@@ -90,7 +90,8 @@ def with_ends_alike(draft: Draft, tags: Iterable[Tag]) -> Draft:
     """Return the draft of a valve with electrodes named as on the last valve drawn like it.
 
     Two are drawn alike where as many ends stand at the same places of their boxes. A pin that was read
-    beside an end stays, and so does an end that has its electrode. A person is to confirm the whole.
+    beside an end stays, and so does an end that has its electrode. Of one reference, it is the other half
+    of a double valve. A person is to confirm the whole.
 
     Examples
     --------
@@ -110,6 +111,8 @@ def with_ends_alike(draft: Draft, tags: Iterable[Tag]) -> Draft:
         ends = []
         for end, other in zip(draft.terminals, pairs, strict=True):
             electrode, _, pin = other.name.partition(PIN)
+            if tag.reference == draft.reference:
+                electrode = _of_other_half(electrode)
             read = end.name.startswith(PIN)
             name = (
                 electrode + end.name if read else end.name or (f"{electrode}{PIN}{pin}" if pin else electrode)
@@ -117,6 +120,13 @@ def with_ends_alike(draft: Draft, tags: Iterable[Tag]) -> Draft:
             ends.append(replace(end, name=name))
         return replace(draft, terminals=tuple(ends))
     return draft
+
+
+def _of_other_half(electrode: str) -> str:
+    """Return what an electrode of one half of a double valve is called in the other: ``a1`` and ``a2``."""
+    if electrode.endswith(("1", "2")):
+        return electrode[:-1] + ("2" if electrode.endswith("1") else "1")
+    return f"{electrode}2"
 
 
 def _paired(draft: Draft, tag: Tag) -> tuple[TagTerminal, ...] | None:
