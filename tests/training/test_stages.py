@@ -8,7 +8,8 @@ from tests.truth.scoring import score_points, total
 from tracer.trace.trace import trace
 from tracer.training.layout import draw_sheet
 from tracer.training.layout.stages import LAYOUTS
-from tracer.training.layout.stages_clash import Blocked, Ground
+from tracer.training.layout.stages_clash import Ground
+from tracer.training.layout.stages_meet import Blocked
 from tracer.training.truth import SheetTruth
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from tracer.training.layout.stages_pen import Label, Pen, Put
+from tracer.training.layout.stages_pen import Pen
+from tracer.training.layout.stages_plan import Label, Put
 
 __all__ = ["ink"]
 

@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from tracer.training.layout.stages_clash import Blocked
+from tracer.training.layout.stages_meet import Blocked
 from tracer.training.layout.stages_pen import Pen, Place
 from tracer.training.layout.stages_row import Row, enter, foot, head, supply
 from tracer.training.symbols.symbol import SYMBOLS, Symbol, build

@@ -2,22 +2,12 @@
 
 from __future__ import annotations
 
-from tracer.training.layout.stages_clash import Blocked
+from tracer.training.layout.stages_electrodes import upright_valve
+from tracer.training.layout.stages_meet import Blocked
 from tracer.training.layout.stages_pen import Pen, Place, Put
 from tracer.training.layout.stages_row import Row, enter, foot, volts
 
 __all__ = ["push_pull", "single_ended"]
-
-
-def _upright(pen: Pen, x: float, level: float, grids: int) -> Put:
-    """A valve with its first grid on `level` and its left edge at `x`."""
-    _, made = pen.manner.build("valve.envelope", pen.rng, grids=grids, heater=False, pins={})
-    grid = next(t for t in made.terminals if t.name == "g1")
-    unit = pen.u * pen.manner.valve
-    put = pen.put("valve.envelope", x - made.extent[0] * unit, level - grid.y * unit, made=made,
-                  scale=pen.manner.valve)  # fmt: skip
-    pen.pins(put, most=10)
-    return put
 
 
 def _transformer(pen: Pen, x: float, level: float, leads: int) -> Put:
@@ -54,7 +44,7 @@ def single_ended(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[floa
     """One output valve with the transformer in its anode."""
     u = pen.u
     grid = (x + pen.length("C") + 9 * pen.stroke + pen.column / 2, row.low)
-    valve = _upright(pen, grid[0] + 3 * u, row.low, int(pen.rng.choice([1, 2, 3])))
+    valve = upright_valve(pen, row.low, grid[0] + 3 * u, int(pen.rng.choice([1, 2, 3])))
     enter(pen, row, x, port, grid, "C")
     pen.wire(grid, valve.at("g1"))
     foot(pen, row, grid, "R")
@@ -100,7 +90,7 @@ def push_pull(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[float, 
     if low - high < 14 * u:
         raise Blocked
     gx = x + pen.length("C", "R") + 9 * pen.stroke + pen.column / 2
-    pair = [_upright(pen, gx + 4 * u, level, grids) for level in (high, low)]
+    pair = [upright_valve(pen, level, gx + 4 * u, grids) for level in (high, low)]
     for level, valve in zip((high, low), pair, strict=True):
         grid = (gx, level)
         if level == low and port is not None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Final
 
-from tracer.training.layout.stages_clash import Blocked
+from tracer.training.layout.stages_meet import Blocked
 from tracer.training.layout.stages_pen import Pen, Place, Put
 from tracer.training.layout.stages_row import supply
 

@@ -8,83 +8,20 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
 
-from tracer.training.layout.stages_clash import Blocked, Ground
+from tracer.training.layout.stages_clash import Ground
 from tracer.training.layout.stages_manner import Manner
+from tracer.training.layout.stages_meet import Blocked
+from tracer.training.layout.stages_plan import Label, Place, Plan, Put
 from tracer.training.sheet import SheetDrawing
 from tracer.training.strokes import place_points
 from tracer.training.symbols.symbol import Symbol
 from tracer.training.truth import PartTerminal
 
-__all__ = ["Label", "Pen", "Place", "Put"]
-
-Place = tuple[float, float]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Put:
-    """A part as planned: its symbol, where it stands and what is lettered beside it."""
-
-    made: Symbol
-    name: str
-    x: float
-    y: float
-    turn: float
-    mirror: bool
-    scale: float
-    reference: str
-    value: str
-    box: tuple[float, float, float, float]
-    terminals: dict[str, PartTerminal]
-
-    def at(self, name: str) -> Place:
-        """Where a terminal lies, px."""
-        return self.terminals[name].x, self.terminals[name].y
-
-    @property
-    def leads(self) -> list[PartTerminal]:
-        """Its terminals in drawing order."""
-        return list(self.terminals.values())
-
-
-@dataclass(frozen=True, slots=True)
-class Label:
-    """Words to be lettered near a point, on the side (dx, dy) if there is room; `sure` ones come anyhow."""
-
-    x: float
-    y: float
-    text: str
-    dx: float = 0.0
-    dy: float = 0.0
-    size: float = 1.0
-    angle: float = 0.0
-    sure: bool = False
-
-
-@dataclass(slots=True)
-class _Plan:
-    puts: list[Put] = field(default_factory=list)
-    wires: list[tuple[tuple[Place, ...], float]] = field(default_factory=list)
-    labels: list[Label] = field(default_factory=list)
-    dashed: list[tuple[Place, ...]] = field(default_factory=list)
-    loose: list[PartTerminal] = field(default_factory=list)
-
-    def sizes(self) -> list[int]:
-        return [len(each) for each in (self.puts, self.wires, self.labels, self.dashed, self.loose)]
-
-    def cut(self, sizes: list[int]) -> None:
-        puts, wires, labels, dashed, loose = sizes
-        del (
-            self.puts[puts:],
-            self.wires[wires:],
-            self.labels[labels:],
-            self.dashed[dashed:],
-            self.loose[loose:],
-        )
+__all__ = ["Pen", "Place", "Put"]
 
 
 class Pen:
@@ -97,7 +34,7 @@ class Pen:
         self.ground = Ground(
             drawing.width, drawing.height, manner.margin, self.stroke, drawing.style.dot_radius
         )
-        self.plan = _Plan()
+        self.plan = Plan()
         self.bare: list[tuple[float, float, float, float]] = []  # boxes kept for titles and tables
         self._terminals: dict[tuple[int, int], PartTerminal] = {}
 
@@ -301,19 +238,10 @@ class Pen:
 
     def flip(self) -> None:
         """Swap left and right of the whole plan, as of a sheet that runs from right to left."""
-        width, plan = float(self.drawing.width), self.plan
+        width = float(self.drawing.width)
         self.ground.flip(width)
         self.bare = [(width - x1, y0, width - x0, y1) for x0, y0, x1, y1 in self.bare]
-        plan.puts = [
-            replace(
-                put, x=width - put.x, turn=-put.turn, mirror=not put.mirror,
-                box=(width - put.box[2], put.box[1], width - put.box[0], put.box[3]),
-            )
-            for put in plan.puts
-        ]  # fmt: skip
-        plan.wires = [(tuple((width - x, y) for x, y in points), wide) for points, wide in plan.wires]
-        plan.labels = [replace(label, x=width - label.x, dx=-label.dx) for label in plan.labels]
-        plan.dashed = [tuple((width - x, y) for x, y in path) for path in plan.dashed]
+        self.plan.flip(width)
 
     def dots(self) -> list[Place]:
         """Where joins of three arms and more lie; those of four always get their dot, others by habit."""

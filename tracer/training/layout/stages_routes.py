@@ -8,9 +8,10 @@ from typing import Final
 import numpy as np
 
 from tracer.training.layout.stages_oddments import oddment
+from tracer.training.layout.stages_opamps import limiter, op_amp, pass_filter
 from tracer.training.layout.stages_pen import Pen, Place
 from tracer.training.layout.stages_row import Row, supply
-from tracer.training.layout.stages_solid import common_emitter, limiter, long_tailed_pair, op_amp, pass_filter
+from tracer.training.layout.stages_solid import common_emitter, long_tailed_pair
 from tracer.training.truth import PartTerminal
 
 __all__ = ["fill_gaps", "long_wires", "settle_loose"]

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
-from tracer.training.layout.stages_clash import Blocked
+from tracer.training.layout.stages_meet import Blocked
 from tracer.training.layout.stages_pen import Pen, Place, Put
 
 __all__ = ["PLUS", "Row", "Stage", "dropper", "enter", "fill_row", "foot", "head", "rail_step", "volts"]

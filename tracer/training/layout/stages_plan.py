@@ -1,0 +1,91 @@
+"""What is to be drawn on an orderly sheet, before anything is inked."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from tracer.training.symbols.symbol import Symbol
+from tracer.training.truth import PartTerminal
+
+__all__ = ["Label", "Place", "Plan", "Put"]
+
+Place = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Put:
+    """A part as planned: its symbol, where it stands and what is lettered beside it."""
+
+    made: Symbol
+    name: str
+    x: float
+    y: float
+    turn: float
+    mirror: bool
+    scale: float
+    reference: str
+    value: str
+    box: tuple[float, float, float, float]
+    terminals: dict[str, PartTerminal]
+
+    def at(self, name: str) -> Place:
+        """Where a terminal lies, px."""
+        return self.terminals[name].x, self.terminals[name].y
+
+    @property
+    def leads(self) -> list[PartTerminal]:
+        """Its terminals in drawing order."""
+        return list(self.terminals.values())
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Words to be lettered near a point, on the side (dx, dy) if there is room; `sure` ones come anyhow."""
+
+    x: float
+    y: float
+    text: str
+    dx: float = 0.0
+    dy: float = 0.0
+    size: float = 1.0
+    angle: float = 0.0
+    sure: bool = False
+
+
+@dataclass(slots=True)
+class Plan:
+    """All that is to be drawn, px."""
+
+    puts: list[Put] = field(default_factory=list)
+    wires: list[tuple[tuple[Place, ...], float]] = field(default_factory=list)
+    labels: list[Label] = field(default_factory=list)
+    dashed: list[tuple[Place, ...]] = field(default_factory=list)
+    loose: list[PartTerminal] = field(default_factory=list)
+
+    def sizes(self) -> list[int]:
+        """How much there is of each."""
+        return [len(each) for each in (self.puts, self.wires, self.labels, self.dashed, self.loose)]
+
+    def cut(self, sizes: list[int]) -> None:
+        """Forget what came after there were `sizes`."""
+        puts, wires, labels, dashed, loose = sizes
+        del (
+            self.puts[puts:],
+            self.wires[wires:],
+            self.labels[labels:],
+            self.dashed[dashed:],
+            self.loose[loose:],
+        )
+
+    def flip(self, width: float) -> None:
+        """Swap left and right on a page `width` px wide."""
+        self.puts = [
+            replace(
+                put, x=width - put.x, turn=-put.turn, mirror=not put.mirror,
+                box=(width - put.box[2], put.box[1], width - put.box[0], put.box[3]),
+            )
+            for put in self.puts
+        ]  # fmt: skip
+        self.wires = [(tuple((width - x, y) for x, y in points), wide) for points, wide in self.wires]
+        self.labels = [replace(label, x=width - label.x, dx=-label.dx) for label in self.labels]
+        self.dashed = [tuple((width - x, y) for x, y in path) for path in self.dashed]
