@@ -207,9 +207,8 @@ class Ways:
         way, their_way = row[2:4] - row[:2], theirs[2:4] - theirs[:2]
         length, their_length = float(np.hypot(*way)), float(np.hypot(*their_way))
         turn = float(way[0] * their_way[1] - way[1] * their_way[0]) / (length * their_length)
-        touching = [n for n in range(4) if away[n] < _ONE]
-        if touching:
-            return self._touch(ends, flags, touching, (way / length, their_way / their_length), found)
+        if min(away) < _ONE:
+            return self._touch(ends, flags, away, (way / length, their_way / their_length), found)
         place = _crossing(row, theirs) if abs(turn) > 0.05 else None
         if place is not None:
             found.append(Contact(*place, True, width=2 * max(row[4], theirs[4])))
@@ -248,10 +247,11 @@ class Ways:
         return len(self._feet.near(*place, *place, 2 * _ONE)) > 0
 
     def _touch(
-        self, ends: Sequence[Place], flags: Sequence[bool], touching: Sequence[int],
+        self, ends: Sequence[Place], flags: Sequence[bool], away: Sequence[float],
         ways: tuple[Row, Row], found: list[Contact],
     ) -> bool:  # fmt: skip
         """A join: a true end lies on the other wire, and the two do not run along each other."""
+        touching = [n for n in range(4) if away[n] < _ONE]
         if not all(flags[n] for n in touching):
             one = [n for n in touching if flags[n]]
             hub = (
@@ -265,7 +265,7 @@ class Ways:
         outs = [way * (1 if n % 2 == 0 else -1) for n in touching for way in [ways[n // 2]]]
         if len(touching) == 1:
             sine = abs(float(ways[0][0] * ways[1][1] - ways[0][1] * ways[1][0]))
-            if sine < _STEEP:
+            if sine < _STEEP or away[touching[0]] > 0.6 * _ONE * sine:
                 return False
         elif float(outs[0] @ outs[1]) > 0.9:
             return False
@@ -308,9 +308,10 @@ class Ways:
                            else _JOIN * stroke):  # fmt: skip
                     return False
             if each.crosses:
-                near = (_CROSS - 0.6) * stroke
-                for edge in self._edges.near(each.x, each.y, each.x, each.y, near):
-                    if _away(each.x, each.y, self._edges.rows[edge]) < near:
+                near = _CROSS * stroke
+                for edge in self._edges.near(each.x, each.y, each.x, each.y, near + 2 * stroke):
+                    row = self._edges.rows[edge]
+                    if _away(each.x, each.y, row) < near + row[4]:
                         return False
         least = max(self._dot + 1.2, _APART) * stroke + width / 2
         for start, end in pairwise(points):
