@@ -163,7 +163,6 @@ class Independent:
         figure.set_dpi(dpi)
         figure.canvas.draw()
         image = np.asarray(figure.canvas.buffer_rgba())[..., :3].mean(axis=2).astype(np.uint8)
-        plt.close(figure)
         height, stroke = image.shape[0], self.weight / 72 * dpi
 
         def px(places: Any) -> NDArray[np.float64]:
@@ -191,6 +190,7 @@ class Independent:
             Conductor(number, tuple(ends[net]), _spots(net, wires, boxes, stroke))
             for number, net in enumerate(nets, start=1)
         )
+        plt.close(figure)  # only now: closing moves its transforms
         kinds = np.zeros((-(-height // _KIND_CELL), -(-image.shape[1] // _KIND_CELL)), np.uint8)
         plain = np.zeros_like(image)
         return SheetTruth(image, plain, kinds, ("none",), stroke, conductors, tuple(parts), (), ())
