@@ -9,10 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracer.trace.arms import Arm, pair_arms
+from tracer.trace.ends import PLAIN_DISC
 from tracer.trace.grid import Grid, pixels_of
 from tracer.trace.mask import Inked
 from tracer.trace.meeting import Meeting, Meetings, plain, straightness, sureness_at
-from tracer.trace.sheet import JoinKind
+from tracer.trace.sheet import DrawingHabits, JoinKind
 
 __all__ = ["aim", "decide_discs"]
 
@@ -20,11 +21,22 @@ _SHORT = 1.9  # stroke widths; a shorter arm's own direction says little
 
 
 def decide_discs(
-    result: Meetings, at_discs: Mapping[int, Sequence[Arm]], inked: Inked, grid: Grid
+    result: Meetings,
+    at_discs: Mapping[int, Sequence[Arm]],
+    inked: Inked,
+    grid: Grid,
+    habits: DrawingHabits,
 ) -> list[int]:
     """Decide every disc, given the arms at each; return the arms that found neither partner nor body."""
     free: list[int] = []
+    area = np.bincount(inked.crossings[inked.crossings > 0])
     for number, arms in aim(at_discs, inked, grid.stroke).items():
+        plain_cross = habits.plain_cross_joins and area[number] <= np.pi * (PLAIN_DISC * grid.stroke) ** 2
+        if plain_cross and len(arms) > 2:
+            middle = np.mean([arm.at for arm in arms], axis=0)
+            ids = tuple(arm.id for arm in arms)
+            result.meetings.append(Meeting(JoinKind.JUNCTION, plain(middle), 0.4, ids))
+            continue
         left = _decide_disc(result, arms, number, inked, grid)
         odd = [arm for arm in arms if arm.id in left]
         free += [arm.id for arm in odd if not _runs_into_body(result, arm, number, inked, grid)]

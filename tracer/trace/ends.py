@@ -13,11 +13,11 @@ from tracer.trace.blobs import Labels
 from tracer.trace.grid import Found, Nearby, pixels_of
 from tracer.trace.skeleton import Strokes, arms_by_node
 
-__all__ = ["Ends", "drop_stubs", "sort_ends"]
+__all__ = ["PLAIN_DISC", "Ends", "drop_stubs", "sort_ends"]
 
 _AT_CROSSING = 2.0  # stroke widths from a crossing's rim within which an end belongs to it
 _STUB = 3.0  # stroke widths; a line no longer than this, from a crossing into nothing, is none
-_PLAIN_DISC = 1.9  # stroke widths; radius of the largest disc over a plain cross
+PLAIN_DISC = 1.9  # stroke widths; radius of the largest disc over a plain cross
 _AT_BODY = 1.3  # stroke widths from a body within which an end meets it, wherever it points
 _AT_ONCE = 4096  # arms looked along together
 _TOWARDS_BODY = 2.6  # the same, for an end that points at it
@@ -72,7 +72,7 @@ def drop_stubs(ends: Ends, crossings: Labels, bridged: set[int]) -> None:
     free = set(ends.free) - bridged
     area = np.bincount(crossings[crossings > 0])
     for disc, arms in ends.crossings.items():
-        if len(arms) < 3 or area[disc] > np.pi * (_PLAIN_DISC * ends.stroke) ** 2:
+        if len(arms) < 3 or area[disc] > np.pi * (PLAIN_DISC * ends.stroke) ** 2:
             continue
         dead = [arm for arm in arms if arm ^ 1 in free or arm ^ 1 in arms]
         stubs = {arm for arm in dead if ends.arms[arm].span < _STUB * ends.stroke}

@@ -16,7 +16,7 @@ from tracer.trace.gaps import Gap, facing_gaps
 from tracer.trace.grid import Grid, Nearby
 from tracer.trace.mask import Inked
 from tracer.trace.meeting import Meeting, Meetings, plain, straightness, sureness_at
-from tracer.trace.sheet import JoinKind
+from tracer.trace.sheet import DrawingHabits, JoinKind
 from tracer.trace.skeleton import Strokes, arms_by_node, line_length
 
 __all__ = ["decide", "lower_touched"]
@@ -25,7 +25,9 @@ _SHORT_LINK = 6.0  # stroke widths; the longest line between two meetings that m
 _ONE_X = np.radians(30.0)  # the most that a line may bend where two meetings are one drawn X
 
 
-def decide(strokes: Strokes, ends: Ends, grid: Grid, inked: Inked, dots: Nearby) -> Meetings:
+def decide(
+    strokes: Strokes, ends: Ends, grid: Grid, inked: Inked, dots: Nearby, habits: DrawingHabits
+) -> Meetings:
     """Decide every meeting of a sheet.
 
     Crossing discs first, for what is left over there may still be bridged; then breaks in the ink,
@@ -35,7 +37,7 @@ def decide(strokes: Strokes, ends: Ends, grid: Grid, inked: Inked, dots: Nearby)
     drop_stubs(ends, inked.crossings, {arm for gap in facing for arm in (gap.first, gap.second)})
     result = Meetings(dropped=set(ends.stubs))
     at_discs = {disc: [ends.arms[arm] for arm in arms] for disc, arms in ends.crossings.items()}
-    free = ends.free + decide_discs(result, at_discs, inked, grid)
+    free = ends.free + decide_discs(result, at_discs, inked, grid, habits)
     for arm, body in ends.bodies.items():
         at = ends.arms[arm].at
         result.meetings.append(
@@ -46,7 +48,7 @@ def decide(strokes: Strokes, ends: Ends, grid: Grid, inked: Inked, dots: Nearby)
         free = [arm for arm in free if arm not in (gap.first, gap.second)]
     for arm in free:
         result.meetings.append(Meeting(JoinKind.END, plain(ends.arms[arm].at), 0.5, (arm,)))
-    _decide_nodes(result, strokes, grid, dots)
+    _decide_nodes(result, strokes, grid, dots, habits)
     return result
 
 
@@ -56,7 +58,9 @@ def _bridge(gap: Gap, ends: Ends) -> Meeting:
     return Meeting(JoinKind.GAP, plain(middle), gap.score, (gap.first, gap.second))
 
 
-def _decide_nodes(result: Meetings, strokes: Strokes, grid: Grid, dots: Nearby) -> None:
+def _decide_nodes(
+    result: Meetings, strokes: Strokes, grid: Grid, dots: Nearby, habits: DrawingHabits
+) -> None:
     """Decide the nodes of the skeleton where three or more lines meet, or a closed loop begins."""
     arms_at = arms_by_node(strokes)
     at_dot = dots.find(strokes.nodes, 1.0 * grid.stroke)
@@ -79,13 +83,18 @@ def _decide_nodes(result: Meetings, strokes: Strokes, grid: Grid, dots: Nearby) 
         if at_dot.blob[node]:
             kind = Meeting(JoinKind.JUNCTION, plain(at), 0.5 + 0.5 * sureness_at(grid, [at]), tuple(ids))
         else:
-            kind = _undotted(strokes, ids, at, grid)
+            kind = _undotted(strokes, ids, at, grid, habits)
         result.meetings.append(kind)
 
 
-def _undotted(strokes: Strokes, ids: list[int], at: NDArray[np.float64], grid: Grid) -> Meeting:
-    """Decide a node without a dot: four or more lines that go straight on pass; others are joined."""
-    if len(ids) >= 4:
+def _undotted(
+    strokes: Strokes, ids: list[int], at: NDArray[np.float64], grid: Grid, habits: DrawingHabits
+) -> Meeting:
+    """Decide a node without a dot: four or more lines that go straight on pass; others are joined.
+
+    On a sheet that sets no dots and draws what passes as a hop or a gap, all are joined.
+    """
+    if len(ids) >= 4 and not habits.plain_cross_joins:
         pairing = pair_arms(look_along(strokes, ids, grid.stroke), grid.stroke)
         if not pairing.left and max(pairing.bends) < np.radians(80):
             return _passing(pairing, at, grid)

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 __all__ = [
     "Convention",
     "ConventionKind",
+    "DrawingHabits",
     "Join",
     "JoinKind",
     "Proposal",
@@ -133,6 +134,30 @@ class Convention:
     confidence: float
 
 
+@dataclass(frozen=True, slots=True)
+class DrawingHabits:
+    """How a sheet draws the places where wires meet; None where it does both or has too few to tell.
+
+    Attributes
+    ----------
+    dots : bool or None
+        Joins of three or more wires carry a dot.
+    wide_crossings : bool or None
+        Wires that pass each other do it by a hop or a gap, not in a plain cross.
+    broken : bool or None
+        The ink is broken in many places, as on a poor copy: an end just short of a wire was meant to touch.
+    """
+
+    dots: bool | None = None
+    wide_crossings: bool | None = None
+    broken: bool | None = None
+
+    @property
+    def plain_cross_joins(self) -> bool:
+        """Whether two wires in a plain cross are joined: no dots are set, and what passes hops."""
+        return self.dots is False and self.wide_crossings is True
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class TracedSheet:
     """Everything the tracing found on one page.
@@ -151,6 +176,8 @@ class TracedSheet:
         Of the weights that read it.
     conventions : tuple of Convention
         What its notes say of its values.
+    habits : DrawingHabits
+        How it draws joins and crossings.
     """
 
     shape: tuple[int, int]
@@ -161,3 +188,4 @@ class TracedSheet:
     conductors: int
     reader_sha256: str
     conventions: tuple[Convention, ...] = ()
+    habits: DrawingHabits = DrawingHabits()

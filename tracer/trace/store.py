@@ -14,6 +14,7 @@ from tracer.errors import DamagedJob
 from tracer.trace.sheet import (
     Convention,
     ConventionKind,
+    DrawingHabits,
     Join,
     JoinKind,
     Proposal,
@@ -58,6 +59,7 @@ def to_bytes(sheet: TracedSheet) -> bytes:
         "conventions": [
             [said.kind.value, said.text, list(said.box), said.confidence] for said in sheet.conventions
         ],
+        "habits": [sheet.habits.dots, sheet.habits.wide_crossings, sheet.habits.broken],
     }
     text = json.dumps(record, allow_nan=False, separators=(",", ":")).encode()
     buffer = io.BytesIO()
@@ -122,6 +124,7 @@ def _build(record: dict[str, Any], parts: dict[str, NDArray[Any]]) -> TracedShee
             Convention(ConventionKind(kind), text, (x0, y0, x1, y1), sure)
             for kind, text, (x0, y0, x1, y1), sure in record.get("conventions", ())
         ),
+        DrawingHabits(*record.get("habits", ())),
     )
 
 

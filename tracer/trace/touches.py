@@ -16,6 +16,7 @@ from tracer.trace.mask import Inked
 __all__ = ["straight_pixels", "touches"]
 
 _SHORT_OF = 1.6  # stroke widths of bare paper between an end and the wire it was meant to touch
+_SHORT_OF_WHOLE = 0.5  # the same, on a sheet whose ink is hardly broken anywhere
 _SHORT_OF_DOT = 10.0  # the same, between an end and a dot, where a remnant of the line shows
 _WORN = 0.4  # of such a stretch that must still show ink
 
@@ -25,8 +26,11 @@ def touches(
     inked: Inked,
     skeleton: NDArray[np.bool_],
     stroke: float,
+    broken: bool | None = None,
 ) -> list[tuple[NDArray[np.intp], float]]:
     """Find the ends that stop just short of a wire or a dot, and the pixels that would close each.
+
+    `broken` is whether the sheet's ink is (`DrawingHabits`).
 
     Returns
     -------
@@ -37,9 +41,10 @@ def touches(
     if len(xs) == 0:
         return []
     tree = cKDTree(np.column_stack([xs, ys]).astype(np.float64))
+    short_of = (_SHORT_OF_WHOLE if broken is False else _SHORT_OF) * stroke
     found = []
     for arm in arms.values():
-        hit = _march(arm, inked, stroke)
+        hit = _march(arm, inked, stroke, short_of)
         if hit is None:
             continue
         target, bare = hit
@@ -52,7 +57,9 @@ def touches(
     return found
 
 
-def _march(arm: Arm, inked: Inked, stroke: float) -> tuple[NDArray[np.float64], float] | None:
+def _march(
+    arm: Arm, inked: Inked, stroke: float, short_of: float
+) -> tuple[NDArray[np.float64], float] | None:
     """Walk on from an end until other ink: where, and over how much bare paper. None if it is too far.
 
     To a dot it may be further, if a remnant of the line leads there.
@@ -69,7 +76,7 @@ def _march(arm: Arm, inked: Inked, stroke: float) -> tuple[NDArray[np.float64], 
         return None
     meets = leaves[0] + again[0]
     bare = float(steps[meets] - steps[leaves[0]])
-    if bare > _SHORT_OF * stroke:
+    if bare > short_of:
         worn = inked.remnant[y[leaves[0] : meets], x[leaves[0] : meets]].mean()
         if inked.dots[y[meets], x[meets]] == 0 or worn < _WORN:
             return None

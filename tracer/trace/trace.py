@@ -14,6 +14,7 @@ from tracer.trace.conductors import to_segments
 from tracer.trace.ends import sort_ends
 from tracer.trace.gaps import facing_gaps
 from tracer.trace.grid import Grid, Nearby, make_grid, nearby
+from tracer.trace.habits import drawing_habits, overruled
 from tracer.trace.links import links_across, links_to_bodies, links_to_dots
 from tracer.trace.mask import Inked, make_inked
 from tracer.trace.meets import decide, lower_touched
@@ -21,7 +22,7 @@ from tracer.trace.mend import Body, Mend
 from tracer.trace.mending import link_by_hand, mend_mask, not_wire
 from tracer.trace.proposals import propose
 from tracer.trace.prune import half_widths, prune_spurs, rub_out, stretch_points
-from tracer.trace.sheet import TracedSheet
+from tracer.trace.sheet import DrawingHabits, TracedSheet
 from tracer.trace.skeleton import Strokes, thin, trace_strokes
 from tracer.trace.touches import touches
 
@@ -34,6 +35,7 @@ def trace(
     *,
     bodies: Sequence[Body] = (),
     mends: Sequence[Mend] = (),
+    habits: DrawingHabits | None = None,
     progress: Progress | None = None,
 ) -> TracedSheet:
     """Trace the conductors of a sheet.
@@ -52,6 +54,8 @@ def trace(
         Bodies given by hand, page px.
     mends : sequence of Mend
         Changes made by hand, page px.
+    habits : DrawingHabits, optional
+        What a person knows of the sheet; what is None in it is told from the sheet itself.
     progress : Progress, optional
         Watches, and may cancel.
 
@@ -89,44 +93,72 @@ def trace(
         nearby(labels) for labels in (inked.bodies, inked.crossings, inked.dots)
     )
     half = half_widths(inked.wire)
-    strokes, touched = _centre_lines(inked, half, grid, (at_bodies, at_crossings), at_dots, mends)
+    skeleton = thin(inked.wire)
+    strokes = _bare_lines(skeleton, half, inked, grid, (at_bodies, at_crossings), mends)
+    strokes, touched, habits = _closed_lines(
+        skeleton, strokes, half, inked, grid, (at_bodies, at_crossings), at_dots, habits
+    )
     checkpoint(progress, "following the conductors", 0.6)
     strokes = link_by_hand(strokes, grid, mends)
     ends = sort_ends(strokes, half, at_bodies, at_crossings, grid.stroke)
-    meetings = lower_touched(decide(strokes, ends, grid, inked, at_dots), touched, grid.stroke)
+    meetings = lower_touched(decide(strokes, ends, grid, inked, at_dots, habits), touched, grid.stroke)
     segments, joins, body_of_join = to_segments(strokes, meetings, half, grid)
     checkpoint(progress, "proposing parts", 0.9)
     proposals = propose(body_map, grid, segments, joins, body_of_join, shape)
     conductors = max((segment.conductor for segment in segments), default=0)
     checkpoint(progress, "tracing", 1.0)
-    return TracedSheet(shape, layers.stroke, segments, joins, proposals, conductors, layers.reader_sha256)
+    return TracedSheet(
+        shape,
+        layers.stroke,
+        segments,
+        joins,
+        proposals,
+        conductors,
+        layers.reader_sha256,
+        habits=habits,
+    )
 
 
-def _centre_lines(
-    inked: Inked,
+def _bare_lines(
+    skeleton: NDArray[np.bool_],
     half: NDArray[np.float32],
+    inked: Inked,
     grid: Grid,
     targets: tuple[Nearby, Nearby],
-    dots: Nearby,
     mends: Sequence[Mend],
-) -> tuple[Strokes, list[tuple[NDArray[np.float64], float]]]:
-    """Thin and prune, take out what is no wire by hand, and close ends that stop just short of a wire.
-
-    Also return where an end was so closed, and how sure that is.
-    """
-    skeleton = thin(inked.wire)
+) -> Strokes:
+    """Prune the skeleton (in place), and take out of it what is no wire by hand."""
     strokes = prune_spurs(skeleton, half, inked.dots, targets, grid.stroke)
     unwanted = not_wire(strokes, grid, mends)
     if unwanted:
         degree = np.bincount(strokes.ends.ravel(), minlength=len(strokes.nodes))
         rub_out(skeleton, strokes, unwanted, degree[strokes.ends] == 1)
         strokes = trace_strokes(skeleton)
+    return strokes
+
+
+def _closed_lines(
+    skeleton: NDArray[np.bool_],
+    strokes: Strokes,
+    half: NDArray[np.float32],
+    inked: Inked,
+    grid: Grid,
+    targets: tuple[Nearby, Nearby],
+    dots: Nearby,
+    given: DrawingHabits | None,
+) -> tuple[Strokes, list[tuple[NDArray[np.float64], float]], DrawingHabits]:
+    """Close ends that stop just short of a wire, and draw the leads that thinning lost.
+
+    Also return where an end was so closed and how sure that is, and the sheet's habits.
+    """
     ends = sort_ends(strokes, half, *targets, grid.stroke)
     free = {arm: ends.arms[arm] for arm in ends.free}
-    for gap in facing_gaps(free, inked, grid.stroke):
+    gaps = facing_gaps(free, inked, grid.stroke)
+    for gap in gaps:
         free.pop(gap.first)
         free.pop(gap.second)
-    closed = touches(free, inked, skeleton, grid.stroke)
+    habits = overruled(drawing_habits(strokes, gaps, inked, grid.stroke), given)
+    closed = touches(free, inked, skeleton, grid.stroke, habits.broken)
     links = links_to_dots(strokes, ends, inked, dots, grid)
     links += links_to_bodies(skeleton, inked, dots, targets[0], grid.stroke)
     links += links_across(strokes, ends, inked, grid.stroke)
@@ -135,4 +167,4 @@ def _centre_lines(
     if closed or links:
         strokes = trace_strokes(thin(skeleton))
     strokes = stretch_points(strokes, targets, grid.stroke)
-    return strokes, [(pixels.astype(np.float64), score) for pixels, score in closed]
+    return strokes, [(pixels.astype(np.float64), score) for pixels, score in closed], habits
