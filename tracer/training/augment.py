@@ -213,7 +213,7 @@ def forget_lost(tiles: Tiles, spoilt: Tensor) -> Tiles:
 
 @torch.no_grad()
 def blacken(tiles: Tiles) -> Tiles:
-    """Black edges of a scan that overran its page, and punch holes copied black: ink that means nothing."""
+    """Edges of a scan that overran its page and punch holes, black or grey: ink that means nothing."""
     images = tiles.images
     count, size = images.shape[0], images.shape[-1]
     run = torch.arange(size, device=images.device).float().view(1, 1, 1, size)
@@ -230,7 +230,7 @@ def blacken(tiles: Tiles) -> Tiles:
     flat = black[:, 0]
     cells = functional.max_pool2d(black.float(), KIND_CELL)[:, 0] > 0
     return Tiles(
-        torch.where(black, torch.zeros_like(images), images),
+        torch.where(black, torch.minimum(images, per(count, 0.4, 0.05, 0.55, images)), images),
         torch.where(flat & (classes != UNKNOWN), BACKGROUND, classes),
         torch.where(cells & (tiles.kinds != UNKNOWN), 0, tiles.kinds),
     )

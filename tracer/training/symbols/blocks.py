@@ -164,7 +164,7 @@ def _inner_drawing(rng: np.random.Generator, wide: float, high: float) -> list[S
 def other_ring(rng: np.random.Generator) -> Symbol:
     """A circle with letters inside: a motor, a generator, a pick-up head."""
     radius = rng.uniform(1.6, 2.2)
-    text = str(rng.choice(["M", "G", "MOT", "~", "PU", "T"]))
+    text = str(rng.choice(["MOT", "G", "MOT", "~", "PU", "T"]))
     terminals = (Terminal("1", -radius, 0, -1, 0), Terminal("2", radius, 0, 1, 0))
     outline = circle(0, 0, radius)
     return Symbol("other", (outline,), (outline.points,), terminals, (Inscription(0, 0, text, 1.3),))

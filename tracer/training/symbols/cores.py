@@ -9,7 +9,8 @@ from tracer.training.symbols.symbol import Symbol, Terminal, rectangle, symbol, 
 
 __all__: list[str] = []
 
-_HANDS = ("bumps", "bumps", "deep", "loops", "loops", "tight", "solid", "zigzag")
+_ROUND = ("bumps", "bumps", "deep", "loops", "loops", "tight", "solid")
+_HANDS = (*_ROUND, "zigzag")  # a zigzag is a winding only beside its core
 
 
 def _winding(rng: np.random.Generator, hand: str, half: float, turns: int) -> Stroke:
@@ -94,7 +95,7 @@ def many_taps(rng: np.random.Generator) -> Symbol:
     """A winding with one to six taps, with or without a core."""
     count = int(rng.integers(1, 7))
     half = max(2.4, 0.75 * (count + 1)) * rng.uniform(1.0, 1.35)
-    coil = _winding(rng, str(rng.choice(_HANDS)), half, max(4, count + 2))
+    coil = _winding(rng, str(rng.choice(_ROUND)), half, max(4, count + 2))
     top, bottom = _extent(coil)
     foot = bottom + rng.uniform(0.3, 1.0)
     strokes, terminals = [coil], list(two_ended(half))
@@ -125,7 +126,7 @@ def rod_aerial(rng: np.random.Generator) -> Symbol:
 def canned_coil(rng: np.random.Generator) -> Symbol:
     """A winding in a dashed or whole screening can, its leads passing through."""
     half = rng.uniform(1.6, 2.6)
-    coil = _winding(rng, str(rng.choice(_HANDS)), half, int(rng.integers(3, 6)))
+    coil = _winding(rng, str(rng.choice(_ROUND)), half, int(rng.integers(3, 6)))
     top, bottom = _extent(coil)
     edge = half + rng.uniform(0.5, 1.0)
     can = box(-edge, top - 0.9, edge, bottom + 0.9).points

@@ -76,7 +76,7 @@ def ringed_diode(rng: np.random.Generator) -> Symbol:
 def touching_diodes(rng: np.random.Generator) -> Symbol:
     """Two to four diodes touching in a row: a stabiliser stick, a bias chain in one case."""
     count, half, height = int(rng.integers(2, 5)), rng.uniform(0.5, 0.8), rng.uniform(0.6, 1.0)
-    fill = 1.0 if rng.random() < 0.6 else None
+    fill = 1.0 if rng.random() < 0.25 else None  # black ones are rectifier stacks more often
     total = count * half
     strokes: list[Stroke] = []
     for index in range(count):
@@ -91,7 +91,7 @@ def touching_diodes(rng: np.random.Generator) -> Symbol:
 @symbol("rectifier.stack")
 def stack(rng: np.random.Generator) -> Symbol:
     """Arrow and bar repeated, or a comb of plates with an arrow over it: a metal rectifier."""
-    count, half, height = int(rng.integers(1, 5)), rng.uniform(0.5, 1.1), rng.uniform(0.8, 1.6)
+    count, half, height = int(rng.integers(2, 5)), rng.uniform(0.6, 1.1), rng.uniform(1.0, 1.6)
     total = count * (half + 0.15)
     strokes: list[Stroke] = []
     if rng.random() < 0.7:

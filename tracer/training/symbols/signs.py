@@ -14,14 +14,9 @@ _UP = (Terminal("1", 0.0, 0.0, 0.0, -1.0),)
 
 @symbol("chassis.arrow")
 def earth_arrow(rng: np.random.Generator) -> Symbol:
-    """An arrow head pointing down, open or hollow with a stalk, as freehand sheets draw earth."""
+    """A hollow arrow head on a stalk, pointing down, as freehand sheets draw earth."""
     wide, stalk, deep = rng.uniform(0.5, 1.0), rng.uniform(0.3, 0.9), rng.uniform(0.6, 1.1)
-    strokes: list[Stroke] = [line((0, 0), (0, stalk))]
-    if rng.random() < 0.6:
-        strokes.append(polygon((-wide, stalk), (wide, stalk), (0, stalk + deep)))
-    else:
-        strokes.append(line((0, stalk), (0, stalk + deep)))
-        strokes.append(line((-wide, stalk + deep * 0.4), (0, stalk + deep), (wide, stalk + deep * 0.4)))
+    strokes = (line((0, 0), (0, stalk)), polygon((-wide, stalk), (wide, stalk), (0, stalk + deep)))
     region = (
         rectangle(-0.35, 0, 0.35, stalk),
         np.array(
