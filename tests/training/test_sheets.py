@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 import pytest
 
+from tracer.training.canvas import Hand
 from tracer.training.classes import BODY, CROSSING, DOT, KIND_CELL, KIND_NAMES, LETTERING, WIRE
 from tracer.training.layout import draw_sheet
 from tracer.training.layout.ways import Contact, Ways
@@ -211,6 +212,24 @@ def test_a_stem_that_runs_on_past_the_bar_still_joins() -> None:
     assert len(truth.conductors) == 1
     assert truth.classes[105, 100] == WIRE
     assert truth.image[105, 100] < 128
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_free_hand_breaks_no_wire_at_a_bend(seed: int) -> None:
+    """Corners rounded or run past, strokes gone over twice: one piece of ink for each wire all the same."""
+    hand = Hand(wobble=1.0, pressure=0.1)
+    sheet = SheetDrawing(400, 300, SheetStyle(stroke=3.0, hand=hand, freedom=1.0), seed=seed)
+    sheet.wire([(30, 30), (200, 30), (200, 140), (370, 140)])
+    sheet.wire([(30, 200), (120, 200), (120, 270), (370, 270), (370, 200)])
+    truth = sheet.finish()
+    wire = np.isin(truth.classes, (WIRE, DOT, CROSSING)).astype(np.uint8)
+    pieces, label = cv2.connectedComponents(wire, connectivity=8)
+    assert pieces - 1 == 2
+    assert label[30, 33] == label[140, 366] != label[200, 33] == label[203, 370]
+    straight = SheetDrawing(400, 300, SheetStyle(stroke=3.0, hand=hand), seed=seed)
+    straight.wire([(30, 30), (200, 30), (200, 140), (370, 140)])
+    straight.wire([(30, 200), (120, 200), (120, 270), (370, 270), (370, 200)])
+    assert not np.array_equal(straight.finish().image, truth.image)
 
 
 def test_same_seed_same_sheet() -> None:

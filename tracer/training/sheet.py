@@ -55,6 +55,8 @@ class SheetStyle:
         ``"disc"``, ``"ring"`` (an open loop round the join) or ``"blot"`` (a fat, uneven disc).
     gap : float
         Half the break in the under-wire, or a hop's radius, in strokes.
+    freedom : float
+        How freely corners, dots and gaps are drawn, 0 (with a ruler) to 1.
     hand : Hand
     lettering : Lettering
     """
@@ -66,6 +68,7 @@ class SheetStyle:
     dot_radius: float = 1.6
     dot_manner: str = "disc"
     gap: float = 2.2
+    freedom: float = 0.0
     hand: Hand = field(default_factory=Hand)
     lettering: Lettering = field(default_factory=Lettering)
 

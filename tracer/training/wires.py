@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from tracer.training.canvas import Canvas, Warp
-from tracer.training.classes import DOT, KIND_NAMES, WIRE
-from tracer.training.strokes import Points, arc
+from tracer.training.classes import KIND_NAMES
+from tracer.training.penwork import draw_pieces
+from tracer.training.strokes import Points
 from tracer.training.truth import Conductor, ConductorEnd, CrossingMark, DrawnPart, PartTerminal, SheetTruth
 from tracer.training.wiring import Groups, Meeting, Wire, meetings, touching
 
@@ -41,9 +42,7 @@ def draw_wires(
     ends = _attach(wires, parts, rims, groups)
     crossings = [meeting for meeting in met if not meeting.joined]
     styles = [_style_of(meeting, passing, style.crossing) for meeting in crossings]
-    _draw_pieces(canvas, wires, met, crossings, styles, dots, style)
-    for x, y, radius in dots:
-        _draw_dot(canvas, x, y, radius, style, rng)
+    draw_pieces(canvas, wires, met, list(zip(crossings, styles, strict=True)), dots, style, rng)
     image, classes, kinds = canvas.finish()
     members: dict[int, list[Wire]] = defaultdict(list)
     for number, wire in enumerate(wires):
@@ -113,125 +112,6 @@ def _style_of(meeting: Meeting, passing: list[tuple[float, float, str]], habit: 
         if abs(x - meeting.x) < 1.5 and abs(y - meeting.y) < 1.5:
             return how
     return habit
-
-
-def _draw_pieces(
-    canvas: Canvas,
-    wires: list[Wire],
-    met: list[Meeting],
-    crossings: list[Meeting],
-    styles: list[str],
-    dots: list[tuple[float, float, float]],
-    style: SheetStyle,
-) -> None:
-    """Draw each segment from node to node, leaving gaps and adding hops."""
-    room = _room(met, wires, dots, style.stroke)
-    cuts: dict[tuple[int, int], list[tuple[float, float]]] = defaultdict(list)
-    for meeting in met:
-        if meeting.joined:
-            for wire, index, part in (meeting.first, meeting.second):
-                cuts[wire, index].append((part, 0.0))
-    for meeting, how in zip(crossings, styles, strict=True):
-        _draw_crossing(canvas, wires, meeting, how, room[meeting], style, cuts)
-    for number, wire_ in enumerate(wires):
-        last = len(wire_.points) - 2
-        for index in range(last + 1):
-            start, end = wire_.points[index], wire_.points[index + 1]
-            long = float(np.hypot(*(end - start)))
-            here = -wire_.over[0] / long if index == 0 else 0.0
-            stop = 1.0 + (wire_.over[1] / long if index == last else 0.0)
-            for part, half in sorted(cuts[number, index]):
-                if part - half - here > 1e-6:
-                    canvas.stroke(
-                        start + np.outer([here, part - half], end - start), wire_.width, WIRE, wire_.ink
-                    )
-                here = max(here, part + half)
-            if stop - here > 1e-6:
-                canvas.stroke(start + np.outer([here, stop], end - start), wire_.width, WIRE, wire_.ink)
-
-
-def _draw_crossing(
-    canvas: Canvas,
-    wires: list[Wire],
-    meeting: Meeting,
-    how: str,
-    room: float,
-    style: SheetStyle,
-    cuts: dict[tuple[int, int], list[tuple[float, float]]],
-) -> None:
-    """Mark one crossing; a gap is added to `cuts`, a hop is drawn. Flat crossings get a wider disc."""
-    ways = []
-    for wire, index, _ in (meeting.first, meeting.second):
-        way = wires[wire].points[index + 1] - wires[wire].points[index]
-        ways.append(way / np.hypot(*way))
-    flat = 1.0 / max(abs(float(ways[0][0] * ways[1][1] - ways[0][1] * ways[1][0])), 0.4)
-    width = max(wires[meeting.first[0]].width, wires[meeting.second[0]].width)
-    half = min(max(style.gap * style.stroke, 1.3 * width * flat), room - 0.6 * width)
-    ruled = wires[meeting.first[0]].plain and wires[meeting.second[0]].plain
-    if how == "plain" or ruled or half < 1.1 * width * flat:
-        for wire, index, part in (meeting.first, meeting.second):
-            cuts[wire, index].append((part, 0.0))
-        most = max(0.8 * room, 0.75 * width)
-        canvas.mark_crossing(meeting.x, meeting.y, min((1.3 * width + 0.6) * flat, most))
-        return
-    cuts[meeting.first[:2]].append((meeting.first[2], 0.0))
-    wire, index, part = meeting.second
-    start, end = wires[wire].points[index], wires[wire].points[index + 1]
-    cuts[wire, index].append((part, half / float(np.hypot(*(end - start)))))
-    canvas.mark_crossing(meeting.x, meeting.y, half + 0.6 * width)
-    if how == "hop":
-        lean = float(np.rad2deg(np.arctan2(ways[1][1], ways[1][0])))
-        canvas.stroke(
-            arc(meeting.x, meeting.y, half, lean + 180, lean + 360).points,
-            wires[wire].width,
-            WIRE,
-            wires[wire].ink,
-        )
-
-
-def _draw_dot(
-    canvas: Canvas, x: float, y: float, radius: float, style: SheetStyle, rng: np.random.Generator
-) -> None:
-    """Mark a join with a disc, or as a free hand does: an open ring, an uneven blot."""
-    if style.dot_manner == "disc" or rng.random() < 0.15:
-        canvas.dot(x, y, radius)
-        return
-    angles = np.linspace(0.0, 2 * np.pi, 13)
-    uneven = np.exp(rng.normal(0.0, 0.1 if style.dot_manner == "ring" else 0.2, 12))
-    reach = radius * np.append(uneven, uneven[0])
-    rim = np.stack([x + reach * np.cos(angles), y + reach * np.sin(angles)], 1)
-    if style.dot_manner == "blot":
-        canvas.fill(rim, DOT)
-        return
-    if rng.random() < 0.4:
-        canvas.fill(rim, DOT, paper=True)
-    canvas.mark(rim, DOT)
-    canvas.stroke(rim, style.stroke * float(rng.uniform(0.7, 1.1)), DOT)
-
-
-def _room(
-    met: list[Meeting], wires: list[Wire], dots: list[tuple[float, float, float]], stroke: float
-) -> dict[Meeting, float]:
-    """How large the disc of each meeting may be, px, so that wire shows between it and whatever is next."""
-    ends = np.concatenate([wire.points for wire in wires]) if wires else np.zeros((0, 2))
-    joins = np.array([(m.x, m.y) for m in met if m.joined], dtype=np.float64).reshape(-1, 2)
-    passing = np.array([(m.x, m.y) for m in met if not m.joined], dtype=np.float64).reshape(-1, 2)
-    rims = np.array(dots, dtype=np.float64).reshape(-1, 3)
-    plain = np.concatenate([ends, joins])
-    room = {}
-    for meeting in met:
-        away = np.hypot(plain[:, 0] - meeting.x, plain[:, 1] - meeting.y)
-        crossed = np.hypot(passing[:, 0] - meeting.x, passing[:, 1] - meeting.y)
-        dotted = np.hypot(rims[:, 0] - meeting.x, rims[:, 1] - meeting.y)
-        reaches = np.concatenate(
-            [
-                0.55 * away[away > 1.0],
-                0.5 * (crossed[crossed > 1.0] - 0.9 * stroke),
-                (dotted - rims[:, 2])[dotted > 1.0] - 0.7 * stroke,
-            ]
-        )
-        room[meeting] = float(reaches.min()) if reaches.size else 1e3
-    return room
 
 
 def _joins(met: list[Meeting], dots: list[tuple[float, float, float]]) -> list[tuple[float, float, bool]]:

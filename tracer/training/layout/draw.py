@@ -94,6 +94,7 @@ def random_style(rng: np.random.Generator, stroke: float) -> SheetStyle:
         dot_radius=float(rng.choice([small, usual, large]) if manner == "disc" else large),
         dot_manner=manner,
         gap=float(rng.uniform(1.5, 3.0)),
+        freedom=float(rng.uniform(0.2, 1.0)) * freehand,
         hand=Hand(
             wobble=float(rng.uniform(0.2, 0.6)) * stroke * freehand,
             pressure=float(rng.uniform(0.0, 0.2)) if freehand else float(rng.uniform(0.0, 0.06)),
