@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import torch
-from torch import Tensor
+from torch import Tensor, nn
 from torch.nn import functional
 
 from tracer.training.letters_draw import BUILT_IN, FREEHAND, STENCIL, font_files
@@ -28,6 +28,8 @@ __all__ = ["main", "mixed_faces"]
 _STENCIL_SHARE = 0.22
 _FREEHAND_SHARE = 0.28
 _SAVED_EVERY = 60.0  # s
+_SETTLED = 0.75  # part of the time after which batches are no longer normalised each by itself
+_MOMENTUM = 0.01  # of the means and variances that the recogniser is read with
 
 
 def _arguments() -> argparse.Namespace:
@@ -85,6 +87,9 @@ def _run(options: argparse.Namespace, device: str) -> tuple[LettersNetwork, dict
     faces = mixed_faces(printed)
     pool = LinePool(options.lines, options.workers, options.seed, faces, options.other_forms)
     network = LettersNetwork().to(device)
+    for module in network.modules():
+        if isinstance(module, nn.BatchNorm2d):
+            module.momentum = _MOMENTUM
     if options.start is not None:
         network.load_state_dict(torch.load(options.start, map_location=device, weights_only=True))
     steady = copy.deepcopy(network)
@@ -95,10 +100,13 @@ def _run(options: argparse.Namespace, device: str) -> tuple[LettersNetwork, dict
         _lay_out(network, *store.deal(options.batch), device)
     began = time.monotonic() - start
     print(f"first lines after {began:.0f} s", flush=True)
-    seconds, steps, shown, saved = 60 * options.minutes, 0, 0.0, 0.0
+    seconds, steps, shown, saved, settled = 60 * options.minutes, 0, 0.0, 0.0, False
     while (now := time.monotonic() - start) < seconds:
         for group in optimiser.param_groups:
             group["lr"] = options.rate * _share((now - began) / (seconds - began))
+        if (now - began) / (seconds - began) > _SETTLED and not settled:
+            settled = True
+            _settle(network)
         loss = _loss(network, *store.deal(options.batch), device)
         optimiser.zero_grad(set_to_none=True)
         loss.backward()  # type: ignore[no-untyped-call]
@@ -119,6 +127,16 @@ def _run(options: argparse.Namespace, device: str) -> tuple[LettersNetwork, dict
     return steady, {"steps": steps, "lines_drawn": drawn, "lines_read": steps * options.batch,
                     "seconds": round(seconds), "faces": [Path(face).stem for face in printed],
                     "share_stencil": _STENCIL_SHARE, "share_freehand": _FREEHAND_SHARE}  # fmt: skip
+
+
+def _settle(network: LettersNetwork) -> None:
+    """Learn from now on with the means and variances that the recogniser will be read with.
+
+    Batches are of one width each, and so not quite alike.
+    """
+    for module in network.modules():
+        if isinstance(module, nn.BatchNorm2d):
+            module.eval()
 
 
 def _lay_out(network: LettersNetwork, strips: Tensor, signs: Tensor, device: str) -> None:
