@@ -10,7 +10,7 @@ import pytest
 
 from tracer.circuit.as_json import next_to_json, ohms_to_json, setting_to_json, why_to_json
 from tracer.circuit.expect import expect_all
-from tracer.circuit.explain import explain
+from tracer.circuit.explain import explain_with
 from tracer.circuit.plan import plan
 from tracer.circuit.results import Reading
 from tracer.circuit.settings import parse_setting
@@ -25,7 +25,7 @@ def made() -> dict[str, Any]:
     return {
         "setting": setting_to_json(setting),
         "ohms": ohms_to_json(setting, expect_all(circuit, "HT1", setting, ends=["HT2", "V1.2", "chassis"])),
-        "why": why_to_json(explain(circuit, Reading("HT1", "HT2", 18.7e3, setting))),
+        "why": why_to_json([explain_with(circuit, Reading("HT1", "HT2", 18.7e3, setting))]),
         "next": next_to_json(plan(circuit, setting=setting, most=3)),
     }
 

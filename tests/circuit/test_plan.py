@@ -128,7 +128,9 @@ def test_a_reading_as_expected_proves_what_was_promised(seed: int) -> None:
     taken: list[Reading] = []
     for number, each in enumerate(plan(circuit, setting=Setting()), start=1):
         expectation = expect(circuit, each.start, each.end, each.setting)
-        assert (each.low, each.high) == (expectation.low, expectation.high)
+        # Where a wiper is unknown limits are found to 0.1 %; joints side by side do not share in the plan.
+        assert each.low == pytest.approx(expectation.low, rel=1e-3)
+        assert each.high == pytest.approx(expectation.high, rel=1e-3)
         taken.append(as_expected(each, number))
         promised |= set(each.carries)
         proved = {name for name, tint in prove(circuit, taken).tints if tint in PROVED}

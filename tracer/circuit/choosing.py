@@ -4,22 +4,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+from numpy.typing import NDArray
 
 from tracer.circuit.corners import Corners
 from tracer.circuit.elements import CHASSIS, Circuit, Setting
 from tracer.circuit.evidence import Evidence, Weighing, carried_at, setting_key
-from tracer.circuit.expect import expect_on, lead_node
+from tracer.circuit.expect import expectation_of, lead_node
 from tracer.circuit.ledger import JOINING, BranchName
 from tracer.circuit.meter import true_range
 from tracer.circuit.points import resolve_point
 from tracer.circuit.results import Expectation, Meter, Open, Proof, Reading, Tint
+from tracer.circuit.settle import settling_seconds
 from tracer.circuit.survey import Survey, survey, touchable
 
 __all__ = ["Offer", "Work", "choose", "pair_key"]
 
-_TRIES = 4
-"""How many surveyed readings of one lead are looked at closely at a time."""
 _OTHER_LEADS = 6
 """How many terminals of parts that no rail or chassis reaches are tried as a lead."""
 _SHORT = 1.0
@@ -100,12 +102,34 @@ def _check_shorts(work: Work, corners: Corners, setting: Setting, start: str | N
 
 def _fill(work: Work, corners: Corners, leads: Sequence[str], setting: Setting, most: int) -> None:
     suspects = {name for name, tint in work.proof.tints if tint in _SUSPECTS}
-    surveys = [survey(work.circuit, corners, lead, work.meter) for lead in leads]
+    surveys = [_surveyed(work, corners, lead, setting) for lead in leads]
+    hidden = [_used(work, each, setting) for each in surveys]
     while len(work.offers) < most:
-        offer = _best(work, corners, surveys, setting, suspects)
+        offer = _best(work, corners, surveys, hidden, setting, suspects)
         if offer is None:
             break
         _take(work, offer)
+
+
+def _used(work: Work, each: Survey, setting: Setting) -> NDArray[np.bool_]:
+    """Return (e,) bool: the ends to which a reading was taken or offered already."""
+    key = setting_key(work.circuit, setting)
+    far = {
+        pair[1] if pair[0] == each.lead else pair[0]
+        for *pair, there in work.used
+        if there == key and each.lead in pair
+    }
+    return np.array([end in far for end in each.ends], dtype=np.bool_)
+
+
+def _surveyed(work: Work, corners: Corners, lead: str, setting: Setting) -> Survey:
+    """Return a survey; kept with the weighing, as the plan after the next reading asks for it again."""
+    key = ("survey", lead, setting_key(work.circuit, setting))
+    found = work.weighing.kept.get(key)
+    if not isinstance(found, Survey):
+        found = survey(work.circuit, corners, lead, work.meter)
+        work.weighing.kept[key] = found
+    return found
 
 
 def _other_leads(work: Work, corners: Corners, leads: Sequence[str]) -> Iterator[str]:
@@ -151,53 +175,60 @@ def _take(work: Work, offer: Offer) -> None:
 
 
 def _best(
-    work: Work, corners: Corners, surveys: Sequence[Survey], setting: Setting, suspects: set[str]
+    work: Work,
+    corners: Corners,
+    surveys: Sequence[Survey],
+    hidden: Sequence[NDArray[np.bool_]],
+    setting: Setting,
+    suspects: set[str],
 ) -> Offer | None:
-    """Look closely at the likeliest of all surveyed readings and return the first that carries more."""
+    """Look closely at the likeliest of all surveyed readings and return the first that carries more.
+
+    Those looked at are hidden from then on. Of readings alike the one from the earliest lead is taken.
+    """
+    gains = [
+        np.where(gone, 0.0, each.gains(work.carried, suspects))
+        for each, gone in zip(surveys, hidden, strict=True)
+    ]
     while True:
-        found = sorted(
-            (
-                (gain, -place, each.lead, end)
-                for place, each in enumerate(surveys)
-                for gain, end in each.gains(work.carried, suspects, _TRIES)
-                if gain > 0
-            ),
-            reverse=True,
-        )
-        if not found:
+        tops = [float(gain.max(initial=0.0)) for gain in gains]
+        lead = int(np.argmax(tops)) if tops else 0
+        if not tops or tops[lead] <= 0.0:
             return None
-        for _, _, lead, end in found:
-            _forget(surveys, lead, end)
-            if (*sorted((lead, end)), setting_key(work.circuit, setting)) in work.used:
-                continue
-            offer = _look(work, corners, lead, end, setting)
-            if offer is not None and offer.carries - work.carried:
-                return offer
-
-
-def _forget(surveys: Sequence[Survey], lead: str, end: str) -> None:
-    for each in surveys:
-        if each.lead == lead:
-            each.forget(end)
+        at = int(np.argmax(gains[lead]))
+        gains[lead][at] = 0.0
+        hidden[lead][at] = True
+        offer = _look(work, corners, surveys[lead].lead, surveys[lead].ends[at], setting)
+        if offer is not None and offer.carries - work.carried:
+            return offer
 
 
 def _look(work: Work, corners: Corners, start: str, end: str, setting: Setting) -> Offer | None:
-    """Return a reading with what a pass would carry, or None where it could not be judged."""
-    network = corners.network
-    one, other = (lead_node(network, work.circuit, point) for point in (start, end))
+    """Return a reading with what a pass would carry, None where none could be judged; kept as surveys are."""
+    key = ("look", start, end, setting_key(work.circuit, setting))
+    if key not in work.weighing.kept:
+        work.weighing.kept[key] = _looked(work, corners, start, end, setting)
+    found = work.weighing.kept[key]
+    return replace(found) if isinstance(found, Offer) else None
+
+
+def _looked(work: Work, corners: Corners, start: str, end: str, setting: Setting) -> Offer | None:
+    one, other = (lead_node(corners.network, work.circuit, point) for point in (start, end))
     if one == other:
         return None
-    expectation = expect_on(network, work.circuit, start, end, work.meter)
+    facing = corners.facing(one, other)
+    limits = facing.lowest(one, other), facing.nominal(one, other), facing.highest(one, other)
+    wait = settling_seconds(facing.network, one, other, work.meter)
+    expectation = expectation_of((start, end), limits, work.meter, settles=wait)
     if expectation.open is Open.MAYBE and not expectation.accept_low:
         return None
     shown = expectation.expected if expectation.expected is not None else expectation.high
     ohms = math.inf if expectation.open is Open.ALWAYS or shown is None else shown
-    reading = Reading(start, end, ohms, setting)
-    evidence = work.weighing.evidence(reading, expectation)
+    evidence = work.weighing.evidence(Reading(start, end, ohms, setting))
     carried = carried_at(evidence.lows, true_range(ohms, work.meter)[1])
     names = frozenset(
         (branch.part, branch.name)
-        for branch, here in zip(network.branches, carried.tolist(), strict=True)
+        for branch, here in zip(corners.network.branches, carried.tolist(), strict=True)
         if here
     )
-    return Offer(reading, expectation, evidence, names)
+    return Offer(evidence.reading, expectation, evidence, names)

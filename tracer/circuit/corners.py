@@ -26,6 +26,8 @@ __all__ = ["Corners", "Ends"]
 
 _JOINT = 1.0
 """Branches of 0 Ω to this, such as wires, bonds and closed contacts, are joints (our own line)."""
+_SAME = 0.01
+"""An unknown value that moves the expected ohms by no more than this fraction is passed over."""
 _DIVIDED = 2
 """Up to so many splits that matter are tried at all their ends; further ones are left free, which is safe."""
 
@@ -81,7 +83,7 @@ class Corners:
 
     def lows(self, start: int, end: int) -> tuple[Corner, ...]:
         """Return the corners with all low for a pair, one for each end of the splits that matter to it."""
-        return tuple(self._low(ends) for ends in self.low_ends(start, end))
+        return tuple(self.low(ends) for ends in self.low_ends(start, end))
 
     def low_sweeps(self, start: int, end: int) -> tuple[Sweep, ...]:
         """Return the pair with all else low, each branch in turn opened and shorted, one for each of `lows`.
@@ -125,7 +127,7 @@ class Corners:
 
     def free_low(self) -> Corner:
         """Return the corner with all low, every split left free; safe for any pair."""
-        return self._low(())
+        return self.low(())
 
     def middle(self, ends: Ends = ()) -> Corner:
         """Return the network at its expected values, at its high ones where none is known.
@@ -140,6 +142,25 @@ class Corners:
             other = np.where(np.isfinite(network.high), network.high, network.low)
             self._middles_at[ends] = Corner(network.graph, np.where(np.isnan(halved), other, halved))
         return self._middles_at[ends]
+
+    def nominal(self, start: int, end: int) -> float | None:
+        """Return the ohms of a pair with all parts at their expected values; None where an unknown decides."""
+        found = [corner.resistance(start, end) for corner in self._nominal_cases]
+        low, high = min(found), max(found)
+        known = low == high or (np.isfinite(high) and high - low <= _SAME * high)
+        return found[0] if known else None
+
+    @cached_property
+    def _nominal_cases(self) -> tuple[Corner, ...]:
+        network = self.network
+        places = (0.5, 0.0, 1.0) if any(total is not None for total in self._expected_totals) else (0.5,)
+        cases = []
+        for at in places:
+            base = divided(network, network.expected, self._expected_totals, at)
+            untold = np.isnan(base)
+            for fill in (network.low, network.high) if untold.any() else (network.low,):
+                cases.append(Corner(network.graph, np.where(untold, fill, base)))
+        return tuple(cases)
 
     def high(self, start: int, end: int) -> tuple[Corner, Corner]:
         """Return the corner with all high for a pair, and the same with its joints at 0 Ω."""
@@ -197,7 +218,8 @@ class Corners:
         totals = [split.total.high for split in self.network.splits]
         return Corner(self.network.graph, divided(self.network, self.network.high, totals, 0.5))
 
-    def _low(self, ends: Ends) -> Corner:
+    def low(self, ends: Ends) -> Corner:
+        """Return the corner with all low and splits at the ends told (see `low_ends`); others left free."""
         if ends not in self._lows:
             ohms = self.network.low
             for number, at in ends:

@@ -202,11 +202,13 @@ def setting_key(circuit: Circuit, setting: Setting) -> _Key:
 class Weighing:
     """A circuit, a meter, and all readings weighed with them so far.
 
-    Hand one on from call to call (`prove`, `plan`, `explain`) and nothing is worked out twice.
+    Hand one on from call to call (`prove`, `plan`, `explain`) and nothing is worked out twice; `kept` is for
+    what others work out from it alone.
     """
 
     circuit: Circuit
     meter: Meter = field(default_factory=Meter)
+    kept: dict[object, object] = field(default_factory=dict)
     _corners: dict[_Key, Corners] = field(default_factory=dict)
     _evidence: dict[_Key, Evidence] = field(default_factory=dict)
 

@@ -17,7 +17,7 @@ from tracer.circuit.probable import probable_range
 from tracer.circuit.results import Expectation, Meter, Open, Share
 from tracer.errors import SamePoint, UnknownPoint
 
-__all__ = ["expect", "expect_all", "expect_on", "lead_node", "refuse_same_point"]
+__all__ = ["expect", "expect_all", "expect_on", "expectation_of", "lead_node", "refuse_same_point"]
 
 _FEW = 3
 """Up to so many ends each is worked out by itself."""
@@ -175,7 +175,9 @@ def _refuse_same_point(points: tuple[str, str], terminals: tuple[str | None, str
 
 
 def _one_conductor(start: str, end: str, meter: Meter) -> Expectation:
-    return _result((start, end), (0.0, 0.0, 0.0), meter, notes=(f"{start} and {end} are one conductor.",))
+    return expectation_of(
+        (start, end), (0.0, 0.0, 0.0), meter, notes=(f"{start} and {end} are one conductor.",)
+    )
 
 
 def _expect(
@@ -187,7 +189,7 @@ def _expect(
     blocked: tuple[str, ...] = ()
     if not math.isfinite(nominal.whole) or not math.isfinite(high):
         blocked = here.blocked_by(end)
-    return _result(
+    return expectation_of(
         points,
         (low, nominal.ohms, high),
         meter,
@@ -199,7 +201,7 @@ def _expect(
     )
 
 
-def _result(
+def expectation_of(
     points: tuple[str, str],
     limits: tuple[float, float | None, float],
     meter: Meter,
@@ -210,6 +212,7 @@ def _result(
     notes: tuple[str, ...] = (),
     probable: tuple[float, float] | None = None,
 ) -> Expectation:
+    """Return the expectation of a pair whose least, expected and most ohms are known."""
     low, expected, high = limits
     least, most = shown_range(low, high, meter)
     is_open = Open.ALWAYS if least > meter.top else Open.NEVER if most <= meter.top else Open.MAYBE

@@ -3,26 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from tracer.circuit.corners import Corners
+from tracer.circuit.corners import Corners, Ends
 from tracer.circuit.elements import CHASSIS, Circuit
 from tracer.circuit.expect import lead_node
 from tracer.circuit.ledger import BranchName
 from tracer.circuit.meter import true_range
 from tracer.circuit.points import terminal_points
 from tracer.circuit.results import Meter
-from tracer.circuit.sweep import Corner
 
 __all__ = ["Survey", "survey", "touchable"]
 
 _MARGIN = 1e-6
+_ONES = np.array([number.bit_count() for number in range(256)], dtype=np.uint8)
 
 
-@dataclass(eq=False)
+@dataclass(frozen=True, eq=False)
 class Survey:
     """What readings from one lead to each of many ends would carry, roughly.
 
@@ -30,40 +30,37 @@ class Survey:
     ----------
     lead : str
     ends : tuple of str
-    carries : (m, e) bool
-        Which branches a reading of the expected value would carry.
+    carries : (ceil(m / 8), e) uint8
+        Which branches a reading of the expected value would carry, eight to a byte (`numpy.packbits`).
     names : tuple of (str, str)
         Element and name of each branch.
     """
 
     lead: str
     ends: tuple[str, ...]
-    carries: NDArray[np.bool_]
+    carries: NDArray[np.uint8]
     names: tuple[BranchName, ...]
-    _forgotten: set[str] = field(default_factory=set)
 
-    def forget(self, end: str) -> None:
-        """Offer the reading to `end` no more."""
-        self._forgotten.add(end)
-
-    def gains(self, carried: set[BranchName], suspects: set[str], most: int) -> Iterator[tuple[float, str]]:
-        """Yield the best few ends, with how many more branches each would carry.
+    def gains(self, carried: set[BranchName], suspects: set[str]) -> NDArray[np.float64]:
+        """Return (e,) float64: how many more branches a reading to each end would carry.
 
         Suspects count by how evenly the reading parts them; one through all of them would only fail again.
         """
         doubted = np.array([part in suspects for part, _ in self.names], dtype=np.bool_)
         fresh = np.array([name not in carried for name in self.names], dtype=np.bool_) & ~doubted
-        gains = (self.carries & fresh[:, None]).sum(axis=0).astype(np.float64)
-        through = (self.carries & doubted[:, None]).sum(axis=0)
+        gains = self._count(fresh)
         total = len(suspects)
         if total:
+            through = self._count(doubted)
             # A reading that crosses a suspect may fail and then carry nothing.
             gains *= np.where(through > 0, 0.25, 1.0)
             gains += 3.0 * np.minimum(through, np.maximum(0, total - through))
             gains[through >= total] = 0.0
-        gains[np.array([end in self._forgotten for end in self.ends], dtype=np.bool_)] = 0.0
-        for place in np.argsort(-gains, kind="stable")[:most].tolist():
-            yield float(gains[place]), self.ends[place]
+        return gains
+
+    def _count(self, wanted: NDArray[np.bool_]) -> NDArray[np.float64]:
+        """Return how many of the wanted branches each reading would carry."""
+        return np.asarray(_ONES[self.carries & np.packbits(wanted)[:, None]].sum(axis=0, dtype=np.float64))
 
 
 def touchable(circuit: Circuit) -> Iterator[tuple[str, str]]:
@@ -93,12 +90,24 @@ def survey(circuit: Circuit, corners: Corners, lead: str, meter: Meter) -> Surve
         if node != start:
             ends.setdefault(node, name)
     nodes = np.array(list(ends), dtype=np.int64)
+    useful = np.array([not branch.blocks for branch in network.branches], dtype=np.bool_)
+    carries = _carries(corners, start, nodes, meter) & useful[:, None]
+    names = tuple((branch.part, branch.name) for branch in network.branches)
+    return Survey(lead, tuple(ends.values()), np.packbits(carries, axis=0), names)
+
+
+def _carries(corners: Corners, start: int, nodes: NDArray[np.int64], meter: Meter) -> NDArray[np.bool_]:
+    """Return (m, e) bool: the branches that, open, would put every reading above the expected one."""
     shown = corners.middle().resistances_from(start)[nodes]
     most = np.array([true_range(float(ohms), meter)[1] if ohms <= meter.top else np.inf for ohms in shown])
-    low: Corner = corners.free_low()
-    opened = low.opened_from(start, nodes)
-    total = low.resistances_from(start)[nodes]
-    carries = (opened > most * (1.0 + _MARGIN)) & (opened > total * (1.0 + _MARGIN))
-    useful = np.array([not branch.blocks for branch in network.branches], dtype=np.bool_)
-    names = tuple((branch.part, branch.name) for branch in network.branches)
-    return Survey(lead, tuple(ends.values()), carries & useful[:, None], names)
+    alike: dict[tuple[Ends, ...], list[int]] = {}
+    for place, ends in enumerate(corners.low_ends(start, node) for node in nodes.tolist()):
+        alike.setdefault(ends, []).append(place)
+    carries = np.zeros((len(corners.network.branches), len(nodes)), dtype=np.bool_)
+    for ends, places in alike.items():
+        there = nodes[places]
+        lows = [corners.low(each) for each in ends]
+        opened = np.min([low.opened_from(start, there) for low in lows], axis=0)
+        total = np.max([low.resistances_from(start)[there] for low in lows], axis=0)
+        carries[:, places] = (opened > most[places] * (1.0 + _MARGIN)) & (opened > total * (1.0 + _MARGIN))
+    return carries
