@@ -89,7 +89,7 @@ def cut_tiles(images: Tensor, classes: Tensor, kinds: Tensor, count: int, size: 
     middle_x = rand(count, 0.35 * size, width - 0.35 * size, scale)
     middle_y = rand(count, 0.35 * size, height - 0.35 * size, scale)
 
-    seam = (rand(count, -0.4 * size, 0.4 * size, scale), *(rand(count, -16, 16, scale) for _ in range(2)))
+    seam = (rand(count, -0.4 * size, 0.4 * size, scale), *(rand(count, -20, 20, scale) for _ in range(2)))
     seamed = torch.rand(2, count, device=images.device) < torch.tensor([[_SEAM], [0.5]], device=images.device)
 
     def place(cells: int, step: float) -> tuple[Tensor, Tensor]:

@@ -137,6 +137,36 @@ def delay_line(rng: np.random.Generator) -> Symbol:
             line((wide * 0.85, -high), (wide * 0.85, high)),
         ]
     ends = [Terminal("in", -wide, 0.0, -1.0, 0.0), Terminal("out", wide, 0.0, 1.0, 0.0)]
-    if rng.random() < 0.6:
+    if rng.random() < 0.6 or pick >= 0.7:  # with two leads alone it would be a fuse
         ends.append(Terminal("com", 0.0, high, 0.0, 1.0))
     return Symbol("block", tuple(strokes), (rectangle(-wide, -high, wide, high),), tuple(ends))
+
+
+@symbol("block.cell")
+def gate_box(rng: np.random.Generator) -> Symbol:
+    """A gate or counter as a box with its sign inside, inverted ends with a ring or a slanting bar."""
+    inputs = int(rng.integers(1, 5))
+    pitch, wide = rng.uniform(1.0, 1.6), rng.uniform(1.0, 1.7)
+    high = max(inputs * pitch / 2 + 0.3, 1.2)
+    sign = str(rng.choice(["&", "1", "=1", ">1", "D", "T", "J", "CTR", "S"]))
+    strokes: list[Stroke] = [box(-wide, -high, wide, high)]
+    region = [rectangle(-wide, -high, wide, high)]
+    ends: list[Terminal] = []
+    for number in range(inputs):
+        y = (number - (inputs - 1) / 2) * pitch
+        x = -wide
+        if rng.random() < 0.2:
+            strokes.append(circle(-wide - 0.25, y, 0.25, fill=0.0))
+            region.append(disc(-wide - 0.25, y, 0.25))
+            x = -wide - 0.5
+        ends.append(Terminal(f"in{number + 1}", x, y, -1.0, 0.0))
+    outs = (-high * 0.45, high * 0.45) if sign in ("D", "T", "J", "CTR") else (0.0,)
+    for number, y in enumerate(outs, 1):
+        x = wide
+        if rng.random() < 0.5:
+            strokes.append(circle(wide + 0.25, y, 0.25, fill=0.0))
+            region.append(disc(wide + 0.25, y, 0.25))
+            x = wide + 0.5
+        ends.append(Terminal(f"out{number}", x, y, 1.0, 0.0))
+    marks = (Inscription(0.0, -high + 0.8, sign, 0.9),)
+    return Symbol("block", tuple(strokes), tuple(region), tuple(ends), marks)
