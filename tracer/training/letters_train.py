@@ -84,27 +84,50 @@ def _run(options: argparse.Namespace, device: str) -> tuple[LettersNetwork, dict
     torch.manual_seed(options.seed)
     start = time.monotonic()
     printed = (BUILT_IN, *font_files(options.fonts))
-    faces = mixed_faces(printed)
-    pool = LinePool(options.lines, options.workers, options.seed, faces, options.other_forms)
-    network = LettersNetwork().to(device)
-    for module in network.modules():
-        if isinstance(module, nn.BatchNorm2d):
-            module.momentum = _MOMENTUM
-    if options.start is not None:
-        network.load_state_dict(torch.load(options.start, map_location=device, weights_only=True))
-    steady = copy.deepcopy(network)
-    optimiser = torch.optim.AdamW(network.parameters(), lr=options.rate, weight_decay=0.01)
+    pool = LinePool(options.lines, options.workers, options.seed, mixed_faces(printed), options.other_forms)
+    network = _begin(options.start, device)
     pool.wait(min(options.lines // 2, 20 * options.batch))
     store = StripStore(pool, options.batch, device)
     if device == "cuda":
         _lay_out(network, *store.deal(options.batch), device)
+    print(f"first lines after {time.monotonic() - start:.0f} s", flush=True)
+    steady, steps = _learn(network, store, options, device, start)
+    drawn = pool.drawn
+    pool.close()
+    return steady, {
+        "steps": steps,
+        "lines_drawn": drawn,
+        "lines_read": steps * options.batch,
+        "seconds": round(60 * options.minutes),
+        "faces": [Path(face).stem for face in printed],
+        "share_stencil": _STENCIL_SHARE,
+        "share_freehand": _FREEHAND_SHARE,
+    }
+
+
+def _begin(weights: Path | None, device: str) -> LettersNetwork:
+    network: LettersNetwork = LettersNetwork().to(device)
+    for module in network.modules():
+        if isinstance(module, nn.BatchNorm2d):
+            module.momentum = _MOMENTUM
+    if weights is not None:
+        network.load_state_dict(torch.load(weights, map_location=device, weights_only=True))
+    return network
+
+
+def _learn(
+    network: LettersNetwork, store: StripStore, options: argparse.Namespace, device: str, start: float
+) -> tuple[LettersNetwork, int]:
+    """Train until the time since `start` is over; gives the steady mean of the weights, and the steps."""
+    steady = copy.deepcopy(network)
+    optimiser = torch.optim.AdamW(network.parameters(), lr=options.rate, weight_decay=0.01)
     began = time.monotonic() - start
-    print(f"first lines after {began:.0f} s", flush=True)
     seconds, steps, shown, saved, settled = 60 * options.minutes, 0, 0.0, 0.0, False
     while (now := time.monotonic() - start) < seconds:
+        part = (now - began) / (seconds - began)
         for group in optimiser.param_groups:
-            group["lr"] = options.rate * _share((now - began) / (seconds - began))
-        if (now - began) / (seconds - began) > _SETTLED and not settled:
+            group["lr"] = options.rate * _share(part)
+        if part > _SETTLED and not settled:
             settled = True
             _settle(network)
         loss = _loss(network, *store.deal(options.batch), device)
@@ -116,17 +139,11 @@ def _run(options: argparse.Namespace, device: str) -> tuple[LettersNetwork, dict
         _follow(steady, network, min(0.998, steps / (steps + 20)))
         if now - shown > 10:
             shown = now
-            print(
-                f"{now:5.0f} s  step {steps}  loss {loss.item():.4f}  lines {pool.drawn} {store}", flush=True
-            )
+            print(f"{now:5.0f} s  step {steps}  loss {loss.item():.4f}  {store}", flush=True)
         if now - saved > _SAVED_EVERY:
             saved = now
             _save(steady, options.out)
-    drawn = pool.drawn
-    pool.close()
-    return steady, {"steps": steps, "lines_drawn": drawn, "lines_read": steps * options.batch,
-                    "seconds": round(seconds), "faces": [Path(face).stem for face in printed],
-                    "share_stencil": _STENCIL_SHARE, "share_freehand": _FREEHAND_SHARE}  # fmt: skip
+    return steady, steps
 
 
 def _settle(network: LettersNetwork) -> None:
