@@ -27,7 +27,7 @@ from tracer.training.canvas import Canvas, Hand, Warp
 from tracer.training.classes import BODY, FURNITURE, LETTERING, kind_index
 from tracer.training.lettering import Lettering, letter_strokes, print_mask
 from tracer.training.strokes import Points, arrow_head, dashes, place_points
-from tracer.training.symbols.symbol import Symbol
+from tracer.training.symbols.symbol import Symbol, Terminal
 from tracer.training.truth import DrawnPart, PartTerminal, SheetTruth
 from tracer.training.wires import draw_wires
 from tracer.training.wiring import Wire
@@ -84,6 +84,26 @@ def _pen_at(made: Symbol, x: float, y: float) -> float:
             if np.hypot(foot[:, 0], foot[:, 1]).min() < 0.2:
                 widest = stroke.width
     return widest
+
+
+def _buried(made: Symbol, terminal: Terminal, half: float) -> float:
+    """How far, units, a lead of half width `half` runs on inside the symbol's own region before it shows."""
+    steps, aside = np.arange(0.2, 2.4, 0.2), np.array([-half, 0.0, half])[:, None]
+    x = (terminal.x + terminal.dx * steps - terminal.dy * aside).ravel()
+    y = (terminal.y + terminal.dy * steps + terminal.dx * aside).ravel()
+    inside = np.zeros(len(x), dtype=bool)
+    for polygon in made.region:
+        (x0, y0), (x1, y1) = polygon.min(axis=0), polygon.max(axis=0)
+        near_x, near_y = x[:: len(steps)], y[:: len(steps)]
+        if near_x.max() < x0 or near_x.min() > x1 or near_y.max() < y0 or near_y.min() > y1:
+            continue
+        ax, ay = polygon.T[:, :, None]
+        bx, by = np.roll(polygon, -1, axis=0).T[:, :, None]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            left = ((ay > y) != (by > y)) & (x < ax + (y - ay) / (by - ay) * (bx - ax))
+        inside |= left.sum(axis=0) % 2 == 1
+    buried = steps[np.logical_or.reduce(inside.reshape(3, -1))]
+    return float(buried.max()) if len(buried) and buried[0] < 0.3 else 0.0
 
 
 def _still(points: Points) -> Points:
@@ -196,9 +216,10 @@ class SheetDrawing:
             ((tx, ty),) = place_points(np.array([(terminal.x, terminal.y)]), matrix * unit, shift)
             dx, dy = matrix @ np.array([terminal.dx, terminal.dy])
             terminals.append(PartTerminal(terminal.name, float(tx), float(ty), float(dx), float(dy)))
-            fat = 0.5 * (_pen_at(made, terminal.x, terminal.y) - 1.0)
-            if fat > 0.0:
-                self._rims[len(self._parts) + 1, terminal.name] = fat * pen
+            rim = 0.5 * (_pen_at(made, terminal.x, terminal.y) - 1.0) * pen
+            rim = max(rim, _buried(made, terminal, 0.5 * pen / unit) * unit)
+            if rim > 0.0:
+                self._rims[len(self._parts) + 1, terminal.name] = rim
         corners = place_points(np.concatenate(made.region), matrix * unit, shift)
         (x0, y0), (x1, y1) = corners.min(axis=0) - pen / 2, corners.max(axis=0) + pen / 2
         part = DrawnPart(
