@@ -16,6 +16,7 @@ from pytestqt.qtbot import QtBot
 from tracer.circuit.results import Verdict
 from tracer.desk import tone, words
 from tracer.desk.cautions_due import asked_today
+from tracer.desk.listing import ListKind, listed
 from tracer.desk.reservoirs import reservoirs
 from tracer.desk.tone import RATE, TUNES, Tone, wave
 from tracer.desk.window import DeskWindow
@@ -102,8 +103,8 @@ def test_power_brings_the_cautions_back(bench: DeskWindow, qtbot: QtBot, settled
     assert len(readings(job)) == 1
     bench.actions_by_name["undo"].trigger()
     assert len(power_applied(job)) == 1, "a fact is not undone"
-    rows = [bench.readings.list.item(row) for row in range(bench.readings.list.count())]
-    assert any(item is not None and item.text().startswith("Power applied") for item in rows)
+    rows = listed(ListKind.READINGS, job, None, {})
+    assert any("Power applied" in row.cells for row in rows)
 
 
 def test_cautions_count_for_a_day_and_until_power() -> None:

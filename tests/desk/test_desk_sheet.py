@@ -15,6 +15,7 @@ from pytestqt.qtbot import QtBot
 from tracer.desk.doubts import doubtful
 from tracer.desk.state import Hand
 from tracer.desk.window import DeskWindow
+from tracer.job.marks import marks
 from tracer.job.mends import mends
 from tracer.job.records import Mark, MarkKind
 from tracer.job.tags import add_tag
@@ -184,3 +185,30 @@ def test_doubtful_joins_are_stepped_through_and_answered(window: DeskWindow, qtb
     assert (window.view.view.x, window.view.view.y) == pytest.approx((unsure[0].x, unsure[0].y))
     qtbot.keyClick(window.view, Qt.Key.Key_D)
     assert window.desk.state.spot == (unsure[1].x, unsure[1].y)
+    qtbot.keyClick(window.view, Qt.Key.Key_D, Qt.KeyboardModifier.ShiftModifier)
+    qtbot.keyClick(window.view, Qt.Key.Key_Y)
+    assert [(mark.kind, mark.x, mark.y) for mark in marks(job)] == [
+        (MarkKind.SEEN, unsure[0].x, unsure[0].y)
+    ], "yes: a person saw it"
+    assert window.desk.state.spot == (unsure[1].x, unsure[1].y), "and the next is asked about"
+    qtbot.keyClick(window.view, Qt.Key.Key_X)
+    (mended,) = mends(job)
+    assert (mended.kind, mended.x) == (MendKind.CUT, unsure[1].x), "a gap that is none is cut"
+
+
+def test_all_joins_as_sure_are_answered_at_once(window: DeskWindow, qtbot: QtBot) -> None:
+    lighting, job = window.desk.lighting, window.desk.job
+    assert lighting is not None
+    assert job is not None
+    unsure = tuple(
+        replace(join, kind=JoinKind.GAP if number < 3 else JoinKind.CROSSING, score=0.3 + 0.1 * number)
+        for number, join in enumerate(lighting.sheet.joins[:4])
+    )
+    lighting.sheet = replace(lighting.sheet, joins=unsure)
+    window.view.setFocus()
+    qtbot.keyClick(window.view, Qt.Key.Key_D)
+    qtbot.keyClick(window.view, Qt.Key.Key_D)
+    qtbot.keyClick(window.view, Qt.Key.Key_A)
+    assert len(marks(job)) == 2, "those of its kind that are at least as sure"
+    window.actions_by_name["undo"].trigger()
+    assert marks(job) == ()

@@ -163,7 +163,7 @@ def test_refreshing_does_not_pile_up_widgets(window: DeskWindow) -> None:
     for _ in range(5):
         window.setting.refresh()
         window.rails.refresh()
-        window.parts.refresh()
+        window.lists.refresh()
         window.causes.show_causes(())
     assert count() == before
 

@@ -209,7 +209,7 @@ def lists(stage: Stage) -> None:
     """The drawer's lists."""
     stage.open("demo.tracer")
     for section in stage.window.drawer.sections:
-        section.heading.setChecked(section.body in (stage.window.parts, stage.window.readings))
+        section.heading.setChecked(section.body in (stage.window.lists,))
 
 
 def meter(stage: Stage) -> None:

@@ -8,10 +8,13 @@ from typing import TYPE_CHECKING
 from PyQt6.QtWidgets import QMessageBox
 
 from tracer.desk import words
+from tracer.desk.listing import ListKind
 from tracer.job.records import MarkKind
 from tracer.trace.mend import MendKind
 
 if TYPE_CHECKING:
+    from tracer.desk.doubts import Doubts
+    from tracer.desk.walking import Walking
     from tracer.desk.window import DeskWindow
 
 __all__ = ["deeds_of"]
@@ -41,12 +44,12 @@ def deeds_of(window: DeskWindow) -> dict[str, Callable[[], object]]:
         "not_wire": lambda: mending.mend(MendKind.NOT_WIRE),
         "next_proposal": window.walking.step,
         "previous_proposal": lambda: window.walking.step(-1),
-        "yes": window.walking.yes,
-        "no": window.walking.no,
+        "yes": lambda: _asker(window).yes(),
+        "no": lambda: _asker(window).no(),
         "turn_ends": tagging.turn_ends,
-        "all_like_it": window.walking.all_like_it,
+        "all_like_it": lambda: _asker(window).all_like_it(),
         "box": tagging.begin_box,
-        "new_bank": window.begin_bank,
+        "new_bank": window.finding.begin_bank,
         "contacts": window.contacts.open,
         "edit_part": tagging.edit_picked,
         "remove_part": tagging.remove_picked,
@@ -64,15 +67,26 @@ def deeds_of(window: DeskWindow) -> dict[str, Callable[[], object]]:
         "cautions": window.ask_cautions,
         "power": measuring.power_was_applied,
         "fit": view.fit_page,
+        "fit_width": view.fit_width,
+        "to_picked": window.finding.look_at_picked,
         "true_size": view.true_size,
         "nearer": lambda: view.zoom_by(1.25),
         "farther": lambda: view.zoom_by(0.8),
         "larger": lambda: window.strip.enlarge(1.15),
         "smaller": lambda: window.strip.enlarge(1 / 1.15),
         "drawer": lambda: window.drawer.setVisible(not window.drawer.isVisible()),
+        "list_parts": lambda: window.finding.open_list(ListKind.PARTS),
+        "list_conductors": lambda: window.finding.open_list(ListKind.CONDUCTORS),
+        "list_readings": lambda: window.finding.open_list(ListKind.READINGS),
         "tone": window.switch_tone,
         "whole_screen": window.turn_whole_screen,
         "escape": window.step_back,
         "keys": window.keys.open,
         "about": lambda: QMessageBox.about(window, words.DO_ABOUT, words.ABOUT),
     }
+
+
+def _asker(window: DeskWindow) -> Walking | Doubts:
+    """Who asks just now: a doubtful join while it is looked at and no card is open, else the proposals."""
+    joins = window.doubts.asked() is not None and not window.card.isVisible()
+    return window.doubts if joins else window.walking

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 
 from PyQt6.QtCore import QObject
 
@@ -12,10 +13,11 @@ from tracer.desk.desk import Desk
 from tracer.desk.sheet_view import SheetView
 from tracer.desk.state import flooded
 from tracer.desk.viewpoint import Viewpoint
-from tracer.job.marks import marks
-from tracer.job.mends import mends
+from tracer.job.edits import now, perform
+from tracer.job.marks import mark_changes, marks
+from tracer.job.mends import add_mend, mends
 from tracer.job.records import Mark, MarkKind
-from tracer.trace.mend import Mend
+from tracer.trace.mend import Mend, MendKind
 from tracer.trace.sheet import Join, JoinKind, TracedSheet
 
 __all__ = ["Doubts", "doubtful"]
@@ -25,6 +27,13 @@ SURE = 0.8
 
 NEAR = 4.0
 """Stroke widths within which a mend or a mark answers the doubt."""
+
+OTHERWISE = {
+    JoinKind.JUNCTION: MendKind.CUT,
+    JoinKind.CROSSING: MendKind.JUNCTION,
+    JoinKind.GAP: MendKind.CUT,
+}
+"""How a join is mended that is not what the tracing takes it for."""
 
 TELLING_STROKE = 4.0
 """Screen px that a stroke needs for a join to be told at a glance."""
@@ -74,6 +83,48 @@ class Doubts(QObject):
             if not telling or any(segments[segment].conductor in telling for segment in join.segments)
         )
 
+    def asked(self) -> Join | None:
+        """Return the doubtful join that was gone to last, while it is still looked at."""
+        spot = self._desk.state.spot
+        return next((join for join in self.joins() if (join.x, join.y) == spot), None)
+
+    def yes(self) -> None:
+        """Say that the join is what the tracing takes it for, and go on."""
+        join = self.asked()
+        if join is not None:
+            self._see([join], words.SAID_SEEN.format(kind=words.JOINS[join.kind].lower()))
+            self._go_on()
+
+    def no(self) -> None:
+        """Mend the join into what it is if it is not that, and go on."""
+        join = self.asked()
+        if join is not None:
+            mend = Mend(OTHERWISE[join.kind], join.x, join.y, sheet=self._desk.state.sheet)
+            if self._desk.edit(lambda job: add_mend(job, mend)) is not None:
+                self._go_on()
+
+    def all_like_it(self) -> None:
+        """Say yes to every doubtful join of the same kind that the tracing is at least as sure of."""
+        asked = self.asked()
+        if asked is not None:
+            like = [join for join in self.joins() if join.kind is asked.kind and join.score >= asked.score]
+            share = round(100 * asked.score)
+            kind = words.JOINS[asked.kind].lower()
+            self._see(like, words.SAID_ALL_SEEN.format(count=len(like), kind=kind, share=share))
+            self._go_on()
+
+    def _see(self, joins: Iterable[Join], said: str) -> None:
+        sheet = self._desk.state.sheet
+        seen = [Mark(sheet, join.x, join.y, MarkKind.SEEN, now()) for join in joins]
+        self._desk.edit(lambda job: perform(job, said, mark_changes(job, seen)), lay_out=False)
+
+    def _go_on(self) -> None:
+        if self.joins():
+            self.step(1)
+        else:
+            self._desk.set_state(replace(self._desk.state, conductor=None, spot=None))
+            self._desk.told.emit(words.NO_DOUBTS)
+
     def step(self, by: int) -> None:
         """Go to the next doubtful join and light what it joins; mends then go there."""
         listed, lighting, spot = self.joins(), self._desk.lighting, self._desk.state.spot
@@ -87,6 +138,10 @@ class Doubts(QObject):
         lit = lighting.sheet.segments[join.segments[0]].conductor if join.segments else None
         self._desk.set_state(flooded(self._desk.state, lit, (join.x, join.y)))
         sure = words.DOUBT.format(
-            kind=words.JOINS[join.kind], share=round(100 * join.score), count=len(listed)
+            kind=words.JOINS[join.kind],
+            share=round(100 * join.score),
+            count=len(listed),
+            otherwise=words.OTHERWISE[OTHERWISE[join.kind]],
+            like=sum(each.kind is join.kind and each.score >= join.score for each in listed),
         )
         self._desk.told.emit(sure)

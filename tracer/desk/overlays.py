@@ -114,6 +114,22 @@ class Overlays(QObject):
         self._view.bring_up(middle.x(), middle.y())
         self._view.update()
 
+    def picked_box(self) -> tuple[float, float, float, float] | None:
+        """Return the box (page px) of the picked part, else of the lit conductor, else of the two leads."""
+        state, lighting = self._desk.state, self._desk.lighting
+        for tag in self._tags:
+            if tag.id == state.tag:
+                return tag.box
+        if state.conductor is not None and lighting is not None:
+            area = lighting.path(state.conductor).boundingRect()
+            return area.left(), area.top(), area.right(), area.bottom()
+        places = [place for place in self._measuring.lead_places() if place is not None]
+        here = [(place.x, place.y) for place in places if place.sheet == state.sheet]
+        if not here:
+            return None
+        across, down = zip(*here, strict=True)
+        return min(across), min(down), max(across), max(down)
+
     def dress(self, painter: QPainter, rect: QRectF, scale: float) -> bool:
         """Ink the tint on one tile; return whether any was."""
         touched = [piece for piece in self._tinted if piece.bounds.intersects(rect)]

@@ -12,10 +12,20 @@ from pathlib import Path
 
 from platformdirs import user_data_path
 
+from tracer.desk import words
 from tracer.desk.draft import PIN, Draft
 from tracer.job.records import Tag, TagTerminal
 
-__all__ = ["Pins", "keep_pins", "kept_pins", "with_ends_alike", "with_pins"]
+__all__ = [
+    "Pins",
+    "all_pins",
+    "ends_hint",
+    "forget_pins",
+    "keep_pins",
+    "kept_pins",
+    "with_ends_alike",
+    "with_pins",
+]
 
 ALIKE = 0.2
 """How far ends may stand apart within their boxes, as a share of the box, to be drawn alike."""
@@ -38,6 +48,30 @@ def kept_pins(valve_type: str | None, place: Path | None = None) -> dict[str, st
     return dict(_load(place or _place()).get(_key(valve_type), {})) if _key(valve_type) else {}
 
 
+def all_pins(place: Path | None = None) -> dict[str, dict[str, str]]:
+    """Return the pins of every type that is kept, by type."""
+    return _load(place or _place())
+
+
+def forget_pins(valve_type: str, place: Path | None = None) -> None:
+    """Forget the pins of one type; those in jobs stay."""
+    place = place or _place()
+    known = _load(place)
+    if known.pop(_key(valve_type), None) is not None:
+        _store(known, place)
+
+
+def ends_hint(kind: str, value: str) -> str:
+    """Return how the ends of a part are named, and for a valve whose type is known its pins."""
+    if kind != "valve":
+        return words.PART_TERMINALS_HINT
+    pins = kept_pins(value)
+    if not pins:
+        return words.PART_PINS_HINT
+    named = " ".join(f"{electrode}{PIN}{pin}" for pin, electrode in pins.items())
+    return words.PART_PINS_KNOWN.format(type=value, pins=named)
+
+
 def keep_pins(valve_type: str | None, terminals: Iterable[TagTerminal], place: Path | None = None) -> int:
     """Keep what the names of a confirmed valve's ends say, ``a/6``, beside what is kept; return how many.
 
@@ -57,10 +91,7 @@ def keep_pins(valve_type: str | None, terminals: Iterable[TagTerminal], place: P
         place.parent.mkdir(parents=True, exist_ok=True)
         if place.exists() and not known:
             os.replace(place, place.with_suffix(".unread"))
-        part = place.with_suffix(".part")
-        text = json.dumps({"pins": {**known, key: after}}, indent=1, sort_keys=True)
-        part.write_text(text + "\n", encoding="utf-8")
-        os.replace(part, place)
+        _store({**known, key: after}, place)
     except OSError:
         return 0  # a help for the next valve only; the part itself is in the job
     return len(said)
@@ -151,6 +182,13 @@ def _within(box: tuple[int, int, int, int], end: TagTerminal) -> tuple[float, fl
 
 def _key(valve_type: str | None) -> str:
     return "".join(letter for letter in (valve_type or "").upper() if letter.isalnum())
+
+
+def _store(known: Mapping[str, Mapping[str, str]], place: Path) -> None:
+    part = place.with_suffix(".part")
+    text = json.dumps({"pins": known}, indent=1, sort_keys=True)
+    part.write_text(text + "\n", encoding="utf-8")
+    os.replace(part, place)
 
 
 def _place() -> Path:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -120,6 +121,18 @@ class SheetView(QWidget):
         """Show the whole page."""
         if self.page_size is not None:
             self.look_from(fit(self.glass, (0, 0, *self.page_size)), fitted=True)
+
+    def fit_width(self) -> None:
+        """Show the whole width of the page, at the height that is looked at."""
+        if self.page_size is not None:
+            wide, _ = self.page_size
+            scale = fit((self.width(), 10**9), (0, 0, wide, 1)).scale
+            self.look_from(Viewpoint(wide / 2, self.view.y, scale))
+
+    def look_near(self, box: tuple[float, float, float, float]) -> None:
+        """Show a box of the page with room round it, no nearer than 3 screen px a page px."""
+        near = fit(self.glass, box, 0.2)
+        self.look_from(replace(near, scale=min(near.scale, 3.0)))
 
     def true_size(self) -> None:
         """Show one page pixel on one screen pixel, about the middle of the view."""

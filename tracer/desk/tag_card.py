@@ -25,7 +25,7 @@ from tracer.desk import words
 from tracer.desk.colours import Look, controls
 from tracer.desk.draft import Draft, kind_of_reference, named, usual_names, whole_name
 from tracer.desk.end_field import EndField
-from tracer.desk.pinning import kept_pins
+from tracer.desk.pinning import ends_hint
 from tracer.job.records import TagTerminal, ValueSource
 
 __all__ = ["VALUED", "TagCard"]
@@ -203,12 +203,7 @@ class TagCard(QFrame):
     ) -> None:
         """Fill the card; `conductor_of` tells which conductor an end sits on, `fresh` takes the keys."""
         self._draft, self._conductor_of = draft, conductor_of
-        if draft.tag is not None:
-            self.title.setText(words.PART_EDIT.format(reference=draft.reference))
-        elif draft.proposal is not None:
-            self.title.setText(words.PART_PROPOSED.format(kind=draft.kind, share=round(100 * draft.sureness)))
-        else:
-            self.title.setText(words.PART_NEW)
+        self.title.setText(_title(draft))
         self.remove.setVisible(draft.tag is not None)
         self.kind.setCurrentText(draft.kind)
         self.reference.setText(draft.reference)
@@ -256,12 +251,7 @@ class TagCard(QFrame):
 
     def _show_hint(self) -> None:
         """Say how ends are named, and which pins are known of a valve's type."""
-        text = words.PART_TERMINALS_HINT
-        if self._draft is not None and self._draft.kind == "valve":
-            text, pins = words.PART_PINS_HINT, kept_pins(self.value.text())
-            if pins:
-                names = " ".join(f"{electrode}/{pin}" for pin, electrode in pins.items())
-                text = words.PART_PINS_KNOWN.format(type=self.value.text(), pins=names)
+        text = ends_hint(self._draft.kind if self._draft is not None else "", self.value.text())
         if text != self.hint.text():
             self.hint.setText(text)
             self.resized.emit()
@@ -401,3 +391,11 @@ class TagCard(QFrame):
             self._confirm()
         else:
             super().keyPressEvent(a0)
+
+
+def _title(draft: Draft) -> str:
+    if draft.tag is not None:
+        return words.PART_EDIT.format(reference=draft.reference)
+    if draft.proposal is not None:
+        return words.PART_PROPOSED.format(kind=draft.kind, share=round(100 * draft.sureness))
+    return words.PART_NEW

@@ -26,12 +26,14 @@ from tracer.desk.contact_panel import ContactPanel
 from tracer.desk.deeds import deeds_of
 from tracer.desk.desk import LAY_OUT, Desk
 from tracer.desk.doubts import Doubts
+from tracer.desk.doubts_section import DoubtsSection
 from tracer.desk.drawer import Drawer, Section
+from tracer.desk.finding import Finding
 from tracer.desk.keeping import keep_view, keep_window, kept_sheet, kept_view, kept_window
 from tracer.desk.keys_panel import KeysPanel
 from tracer.desk.leaves import Leaves
 from tracer.desk.legend_section import LegendSection
-from tracer.desk.list_sections import DoubtsSection, PartsSection, ReadingsSection
+from tracer.desk.list_section import ListSection
 from tracer.desk.marking import Marking
 from tracer.desk.measuring import Measuring
 from tracer.desk.mending import Mending
@@ -58,7 +60,6 @@ from tracer.errors import TracerError
 from tracer.job import edits
 from tracer.job.choices import cautions_shown, power_applied
 from tracer.job.fitted import as_fitted, fitted_values
-from tracer.job.records import Tag
 from tracer.job.sheets import sheets
 from tracer.job.tags import tags
 
@@ -134,8 +135,7 @@ class DeskWindow(QMainWindow):
     def _lay_out(self) -> None:
         look = self.look
         self.rails = RailsSection(self.desk, look)
-        self.parts = PartsSection(self.desk)
-        self.readings = ReadingsSection(self.desk, look)
+        self.lists = ListSection(self.desk, look)
         self.legend = LegendSection(look)
         self.setting = SettingSection(self.desk, self.measuring)
         self.meter = MeterSection(self.desk, self.watch)
@@ -143,8 +143,7 @@ class DeskWindow(QMainWindow):
         sections = [
             Section(words.SECTION_RAILS, self.rails),
             Section(words.SECTION_SETTING, self.setting),
-            Section(words.SECTION_PARTS, self.parts),
-            Section(words.SECTION_READINGS, self.readings),
+            Section(words.SECTION_LISTS, self.lists),
             Section(words.SECTION_DOUBTS, self.warnings, is_open=False),
             Section(words.SECTION_METER, self.meter, is_open=False),
             Section(words.SECTION_LEGEND, self.legend, is_open=False),
@@ -201,7 +200,7 @@ class DeskWindow(QMainWindow):
         self.causes.say_points_with(self.measuring.say)
         self.strip.stepped.connect(self.causes.move_on)
         self.setting.contacts_wanted.connect(self.contacts.open)
-        self.parts.picked.connect(self._go_to)
+        self.finding = Finding(self.desk, self.view, self.overlays, self.drawer, self.lists, self.setting)
 
     # -- following the desk --------------------------------------------------------------------------
 
@@ -306,19 +305,6 @@ class DeskWindow(QMainWindow):
         self.setWindowTitle(f"{where} — {job.path.name} — {words.PROGRAM}")
         self.setToolTip("")
 
-    def _go_to(self, tag: Tag) -> None:
-        if tag.sheet != self.desk.state.sheet:
-            self.desk.turn(tag.sheet)
-        self.desk.pick(tag=tag.id)
-        self.view.bring_up((tag.box[0] + tag.box[2]) / 2, (tag.box[1] + tag.box[3]) / 2)
-
-    def begin_bank(self) -> None:
-        """Let the next keys name a new switch bank, in the drawer."""
-        self.drawer.show()
-        self.drawer.open_section(self.setting)
-        if self.setting.maker is not None:
-            self.setting.maker.setFocus()
-
     def type_in(self, lead: int) -> None:
         self.strip.leads[lead].setFocus()
         self.strip.leads[lead].selectAll()
@@ -355,7 +341,7 @@ class DeskWindow(QMainWindow):
         QApplication.setPalette(as_palette(look))
         for part in (
             *(self.start, self.view, self.leaves, self.strip, self.card, self.slip, self.causes, self.note),
-            *(self.drawer, self.rails, self.readings, self.legend, self.cautions, self.keys, self.contacts),
+            *(self.drawer, self.rails, self.lists, self.legend, self.cautions, self.keys, self.contacts),
         ):
             part.restyle(look)
 

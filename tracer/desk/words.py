@@ -8,6 +8,7 @@ from tracer.circuit.elements import BankStyle
 from tracer.circuit.results import Verdict
 from tracer.circuit.values import format_value
 from tracer.job.records import ValueSource
+from tracer.trace.mend import MendKind
 from tracer.trace.sheet import JoinKind
 
 __all__ = [
@@ -119,9 +120,10 @@ MEND_NEEDS_SPOT = "Press the place on the sheet first, then the key."
 MENDED = "Mended: {kind}."
 
 NO_DOUBTS = "The tracing is sure of every join on this sheet."
-DOUBT = (
-    "{kind}? {share} % sure. C cuts, K makes it a junction, Ctrl+Shift+E marks it as seen. {count} to see to."
-)
+DOUBT = "{kind}? {share} % sure.  Y yes · X no, {otherwise} · A yes to all {like} as sure · D next of {count}"
+OTHERWISE = {MendKind.CUT: "cut it", MendKind.JUNCTION: "join them"}
+SAID_SEEN = "{kind} seen by eye"
+SAID_ALL_SEEN = "{count} × {kind} taken as seen, from {share} % on"
 JOINS = {
     JoinKind.JUNCTION: "A junction",
     JoinKind.CROSSING: "A crossing without a join",
@@ -185,8 +187,7 @@ WHY_KEYS = "↓ ↑ choose · ↵ goes there"
 DRAWER = "Drawer"
 SECTION_RAILS = "Rails"
 SECTION_SETTING = "Setting"
-SECTION_PARTS = "Parts"
-SECTION_READINGS = "Readings"
+SECTION_LISTS = "Lists"
 SECTION_LEGEND = "What the tint means"
 RAIL_PROGRESS = "{carried} of {whole} proved"
 RAIL_ADD = "Name a rail"
@@ -247,7 +248,36 @@ SAID_PUT_BACK = "put every lifted end back"
 PARTS_NONE = "No part is confirmed yet. Press a proposal on the sheet, or B and drag a box."
 PARTS_LEFT = "{confirmed} confirmed, {proposed} proposed"
 PARTS_FIND = "Find a part"
-READINGS_NONE = "No reading yet."
+LIST_KIND = "What is listed"
+LIST_NAMES = (
+    "Parts",
+    "Conductors",
+    "Readings",
+    "Marks",
+    "Mends",
+    "Switch banks and rails",
+    "Pins of valve types",
+)
+LIST_NONE = "Nothing yet."
+LIST_COUNT = "{shown} of {whole}"
+LIST_FIND = "Find in this list"
+LIST_KEYS = "↵ shows the place · Delete removes"
+HEADS_PARTS = ("Part", "Value", "Stands")
+HEADS_CONDUCTORS = ("Wire", "Joins", "Ends")
+HEADS_READINGS = ("No.", "Leads", "Shown")
+HEADS_MARKS = ("On", "Mark", "When")
+HEADS_MENDS = ("Mend", "At", "Sheet")
+HEADS_BANKS = ("Name", "Positions, or start", "Kind")
+HEADS_PINS = ("Type", "Pins from the wiring side", "Pins")
+CONDUCTOR_ROW = "wire {number}"
+PAIR = "{start} → {end}"
+PLACE = "{x}, {y}"
+ON_SHEET = "sheet {number}"
+RAIL_BY_LABEL = "by its label"
+RAIL = "rail"
+NOTHING_PRINTED = "nothing"
+PINS_FORGOTTEN = "The pins of {type} are forgotten. Valves confirmed with them keep theirs."
+NOT_REMOVED = "That cannot be removed: it is a fact of the record."
 WITHDRAWN = "withdrawn"
 WITHDRAW = "Withdraw"
 LEGEND_ROUTE = (
@@ -286,7 +316,7 @@ CAUTIONS_UNBLED = "No part bleeds {listed} as the switches stand: the charge sta
 CAUTIONS_UNRATED = "{reference} {value}"
 CAUTIONS_RATED = "{reference} {value} {rated}"
 POWER_KEPT = "Power applied: kept in the record. The cautions are asked again before the next reading."
-POWER_ROW = "Power applied   {when}"
+POWER_ROW = "Power applied"
 CAUTIONS_DONE = "All of this is done (Space ticks)"
 CAUTIONS_GO_ON = "Go on"
 CAUTIONS_LEAVE = "Not yet"
@@ -336,10 +366,10 @@ DO_JUNCTION = "The crossing here is a junction"
 DO_NOT_WIRE = "What is here is not wire"
 DO_NEXT_PROPOSAL = "Next proposal"
 DO_PREVIOUS_PROPOSAL = "Previous proposal"
-DO_YES = "Yes to the proposal asked about"
-DO_NO = "It is not a part"
+DO_YES = "Yes to the part or join asked about"
+DO_NO = "No: it is not a part; the join is mended"
 DO_TURN_ENDS = "Turn the ends of the part asked about round"
-DO_ALL_LIKE_IT = "Yes to all of its kind that are as sure"
+DO_ALL_LIKE_IT = "Yes to all of its kind that are at least as sure"
 DO_NEW_BANK = "A new switch bank"
 DO_CONTACTS = "Contacts of a switch bank…"
 DO_BOX = "Draw a box round a part"
@@ -360,6 +390,11 @@ DO_CAUTIONS = "Cautions"
 DO_POWER = "Power has been applied"
 DO_TONE = "Tone with each verdict"
 DO_FIT = "Whole sheet"
+DO_FIT_WIDTH = "Whole width of the sheet"
+DO_TO_PICKED = "Near to what is picked"
+DO_LIST_PARTS = "Find a part"
+DO_LIST_CONDUCTORS = "Find a conductor"
+DO_LIST_READINGS = "Look through the readings"
 DO_TRUE_SIZE = "One page pixel on one screen pixel"
 DO_NEARER = "Nearer"
 DO_FARTHER = "Farther"

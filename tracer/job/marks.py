@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from tracer.job.edits import Change, next_id, perform
 from tracer.job.file import Job, transaction
 from tracer.job.records import Mark, MarkKind
 
-__all__ = ["add_mark", "marks", "remove_mark"]
+__all__ = ["add_mark", "mark_changes", "marks", "remove_mark"]
 
 
 def marks(job: Job, sheet: int | None = None) -> tuple[Mark, ...]:
@@ -24,6 +25,12 @@ def add_mark(job: Job, mark: Mark) -> Mark:
         stored = replace(mark, id=next_id(job.connection, "marks"))
         perform(job, f"mark “{mark.kind}” on sheet {mark.sheet}", [Change("marks", None, _to_row(stored))])
         return stored
+
+
+def mark_changes(job: Job, new: Iterable[Mark]) -> list[Change]:
+    """Return the changes that add `new`, for an edit of several things; ids are given here."""
+    first = next_id(job.connection, "marks")
+    return [Change("marks", None, _to_row(replace(mark, id=first + n))) for n, mark in enumerate(new)]
 
 
 def remove_mark(job: Job, id: int) -> None:

@@ -1,0 +1,224 @@
+"""Everything the job holds, in one table to be searched and sorted; a row shows its place on the sheet."""
+
+from __future__ import annotations
+
+from PyQt6.QtCore import Qt, pyqtSignal
+from PyQt6.QtGui import QKeyEvent
+from PyQt6.QtWidgets import (
+    QAbstractItemView,
+    QComboBox,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QLineEdit,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from tracer.desk import words
+from tracer.desk.colours import Look
+from tracer.desk.desk import Desk
+from tracer.desk.listing import HEADS, ListKind, Row, listed
+from tracer.desk.natural import natural
+from tracer.desk.state import State
+
+__all__ = ["ListSection"]
+
+ROWS = 11
+"""How many rows are in sight before the table scrolls."""
+
+
+class ListSection(QWidget):
+    """A list is chosen, searched and sorted. `picked` and `removed` carry a `Row`."""
+
+    picked = pyqtSignal(object)
+    removed = pyqtSignal(object)
+
+    def __init__(self, desk: Desk, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk, self._look = desk, look
+        self._rows: tuple[Row, ...] = ()
+        self.kind = QComboBox(self)
+        self.kind.setAccessibleName(words.LIST_KIND)
+        for kind, name in zip(ListKind, words.LIST_NAMES, strict=True):
+            self.kind.addItem(name, kind)
+        self.kind.currentIndexChanged.connect(self._turn)
+        self.search = QLineEdit(self)
+        self.search.setPlaceholderText(words.LIST_FIND)
+        self.search.setAccessibleName(words.LIST_FIND)
+        self.search.textChanged.connect(self._filter)
+        self.table = _Table(self)
+        self.table.cellClicked.connect(lambda row, _: self._pick(row))
+        self.table.entered.connect(self._pick)
+        self.table.deleted.connect(self._remove)
+        self.count, self.hint = QLabel(self), QLabel(words.LIST_KEYS, self)
+        for label in (self.count, self.hint):
+            label.setObjectName("faint")
+        top, foot = QHBoxLayout(), QHBoxLayout()
+        top.addWidget(self.kind, 1)
+        foot.addWidget(self.count, 1)
+        foot.addWidget(self.hint)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.addLayout(top)
+        box.addWidget(self.search)
+        box.addWidget(self.table)
+        box.addLayout(foot)
+        for signal in (desk.opened, desk.changed, desk.laid_out):
+            signal.connect(self.refresh)
+        desk.state_changed.connect(self._follow)
+        self._turn()
+
+    def restyle(self, look: Look) -> None:
+        """Draw in other colours."""
+        self._look = look
+        self.refresh()
+
+    def show_list(self, kind: ListKind) -> None:
+        """Turn to another list."""
+        self.kind.setCurrentIndex(self.kind.findData(kind))
+
+    def refresh(self) -> None:
+        """Show the list as it is now; what was picked stays picked."""
+        job, laid = self._desk.job, self._desk.laid
+        kind = self._kind()
+        bench, tints = (laid.bench, laid.tints) if laid is not None else (None, {})
+        rows = listed(kind, job, bench, tints) if job is not None else ()
+        if rows != self._rows or self.table.columnCount() != len(HEADS[kind]):
+            before = self._picked()
+            self._rows = rows
+            self.table.fill(HEADS[kind], rows, self._look)
+            if before is not None:
+                self.table.pick(before.key)
+        self._filter(self.search.text())
+
+    def _turn(self) -> None:
+        self._rows = ()
+        self.table.setColumnCount(0)
+        self.refresh()
+
+    def _kind(self) -> ListKind:
+        return ListKind(self.kind.currentData())
+
+    def _filter(self, text: str) -> None:
+        shown = self.table.filter(text)
+        whole = len(self._rows)
+        said = words.LIST_COUNT.format(shown=shown, whole=whole) if whole else words.LIST_NONE
+        self.count.setText(said)
+        self.hint.setVisible(bool(whole))
+
+    def _follow(self, old: State, new: State) -> None:
+        """Pick the row of what is picked on the sheet."""
+        kind = self._kind()
+        if kind is ListKind.PARTS and old.tag != new.tag and new.tag is not None:
+            self.table.pick(("tag", str(new.tag)))
+        elif kind is ListKind.CONDUCTORS and new.conductor is not None and old.conductor != new.conductor:
+            self.table.pick(("conductor", f"{new.sheet} {new.conductor}"))
+
+    def _picked(self) -> Row | None:
+        return self._at(self.table.currentRow())
+
+    def _at(self, row: int) -> Row | None:
+        key = self.table.key_at(row)
+        return next((each for each in self._rows if each.key == key), None)
+
+    def _pick(self, row: int) -> None:
+        found = self._at(row)
+        if found is not None:
+            self.picked.emit(found)
+
+    def _remove(self) -> None:
+        found = self._picked()
+        if found is not None:
+            self.removed.emit(found)
+
+
+class _Table(QTableWidget):
+    """Rows that Enter shows and Delete removes; a press on a head sorts."""
+
+    entered = pyqtSignal(int)
+    deleted = pyqtSignal()
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(words.SECTION_LISTS)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setTabKeyNavigation(False)
+        self.setShowGrid(False)
+        self.setWordWrap(False)
+        side, head = self.verticalHeader(), self.horizontalHeader()
+        if side is not None:
+            side.hide()
+        if head is not None:
+            head.setSortIndicatorShown(True)
+            head.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+
+    def fill(self, heads: tuple[str, ...], rows: tuple[Row, ...], look: Look) -> None:
+        """Show `rows` in their own order, until a head is pressed."""
+        self.setSortingEnabled(False)
+        self.setColumnCount(len(heads))
+        self.setHorizontalHeaderLabels(list(heads))
+        self.setRowCount(len(rows))
+        for number, row in enumerate(rows):
+            for column, text in enumerate(row.cells):
+                item = _Item(text)
+                item.setData(Qt.ItemDataRole.UserRole, row.key)
+                item.setToolTip(text)
+                if row.faded:
+                    font = item.font()
+                    font.setStrikeOut(True)
+                    item.setFont(font)
+                    item.setForeground(look.faint)
+                self.setItem(number, column, item)
+        head = self.horizontalHeader()
+        if head is not None:
+            head.setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
+            mode = QHeaderView.ResizeMode
+            for column in range(len(heads)):
+                head.setSectionResizeMode(column, mode.Stretch if column == 1 else mode.ResizeToContents)
+        self.setSortingEnabled(True)
+        high = self.rowHeight(0) if rows else 0
+        frame = (head.sizeHint().height() if head is not None else 24) + 8
+        self.setFixedHeight(frame + high * min(ROWS, len(rows)))
+
+    def filter(self, text: str) -> int:
+        """Hide the rows without `text`; return how many are left."""
+        wanted, shown = text.casefold(), 0
+        for row in range(self.rowCount()):
+            items = (self.item(row, column) for column in range(self.columnCount()))
+            fits = any(wanted in item.text().casefold() for item in items if item is not None)
+            self.setRowHidden(row, not fits)
+            shown += fits
+        return shown
+
+    def key_at(self, row: int) -> tuple[str, str] | None:
+        """Return what a row stands for."""
+        item = self.item(row, 0)
+        return item.data(Qt.ItemDataRole.UserRole) if item is not None else None
+
+    def pick(self, key: tuple[str, str]) -> None:
+        """Pick the row that stands for `key`, and bring it into sight."""
+        for row in range(self.rowCount()):
+            if self.key_at(row) == key:
+                self.setCurrentCell(row, 0)
+                return
+
+    def keyPressEvent(self, e: QKeyEvent | None) -> None:
+        """Show a row's place with Enter, remove with Delete."""
+        if e is not None and e.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.entered.emit(self.currentRow())
+        elif e is not None and e.key() == Qt.Key.Key_Delete:
+            self.deleted.emit()
+        else:
+            super().keyPressEvent(e)
+
+
+class _Item(QTableWidgetItem):
+    """Sorts as a person counts: R2 before R10."""
+
+    def __lt__(self, other: QTableWidgetItem) -> bool:
+        return natural(self.text()) < natural(other.text())
