@@ -114,6 +114,8 @@ def draw_stages(drawing: SheetDrawing, layout: str, rng: np.random.Generator, fr
     fill_gaps(pen, 120)
     if rng.random() < 0.2:
         pen.flip()
+    if layout == "panel" and drawing.width == drawing.height and rng.random() < 0.25:
+        pen.transpose()
     add_notes(pen)
     draw_corners(pen, corners)
     ink(pen)

@@ -84,6 +84,13 @@ class Ground:
         self._crossings = [(width - x, y) for x, y in self._crossings]
         self._joins = [(width - x, y) for x, y in self._joins]
 
+    def transpose(self) -> None:
+        """Swap x and y of all there is."""
+        self._segments[: self._count] = self._segments[: self._count][:, [1, 0, 3, 2]]
+        self._boxes[: self._bodies] = self._boxes[: self._bodies][:, [1, 0, 3, 2]]
+        self._crossings = [(y, x) for x, y in self._crossings]
+        self._joins = [(y, x) for x, y in self._joins]
+
     def mark(self) -> Mark:
         """Remember how much there is."""
         return Mark(self._count, self._bodies, len(self._crossings), len(self._joins), tuple(self._nets))

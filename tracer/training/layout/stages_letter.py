@@ -109,7 +109,7 @@ class _Room:
                     min(b[0] for b in boxes), min(b[1] for b in boxes),
                     max(b[2] for b in boxes), max(b[3] for b in boxes),
                 )  # fmt: skip
-                if self._free(whole, 0.4 * self._pen.stroke):
+                if self._free(whole, self._pen.manner.tight * self._pen.stroke):
                     for line, box in zip(lines, boxes, strict=True):
                         self._pen.drawing.text((box[0] + box[2]) / 2, (box[1] + box[3]) / 2, line)
                     self._take(whole)
@@ -126,7 +126,7 @@ class _Room:
         for line in lines:
             for where in ("above", "below", "right", "left"):
                 (box,) = _boxes(put.box, where, [line], self._pen.high, 0.3 * self._pen.high)
-                if self._free(box, 0.3 * self._pen.stroke):
+                if self._free(box, self._pen.manner.tight * self._pen.stroke):
                     self._pen.drawing.text((box[0] + box[2]) / 2, (box[1] + box[3]) / 2, line)
                     self._take(box)
                     done = True
@@ -147,7 +147,7 @@ class _Room:
         for dx, dy in ways:
             x, y = label.x + dx * (half + gap), label.y + dy * (tall + gap)
             box = (x - half, y - tall, x + half, y + tall)
-            if self._free(box, 0.2 * pen.stroke) or (label.sure and pen.chance(0.06)):
+            if self._free(box, min(0.2, pen.manner.tight) * pen.stroke) or (label.sure and pen.chance(0.06)):
                 pen.drawing.text(x, y, label.text, height=high, angle=label.angle)
                 self._take(box)
                 return

@@ -62,6 +62,8 @@ class Manner:
         How often a value is lettered.
     pinned : bool
         Whether pin numbers are lettered.
+    tight : float
+        How near lettering comes to wires, strokes; it touches them where this is less than 0.
     writing : int
         Which of four ways to write values.
     hand, hands : int
@@ -80,6 +82,7 @@ class Manner:
     prefixes: dict[str, str]
     valued: float
     pinned: bool
+    tight: float
     writing: int
     hand: int
     hands: int
@@ -224,6 +227,7 @@ def random_manner(rng: np.random.Generator, freehand: bool) -> Manner:
             "transistor": str(rng.choice(["TR", "Q", "VT", "T"])),
             "block": str(rng.choice(["IC", "U"])),
         },
+        tight=float(rng.choice([0.4, 0.4, 0.4, 0.1, -0.6])),
         pinned=bool(rng.random() < 0.75),
         valued=float(rng.choice([1.0, 0.97, 0.85, 0.3])),
         writing=int(rng.integers(0, 4)),

@@ -102,6 +102,10 @@ def add_notes(pen: Pen) -> None:
         if not level:
             path = [(at * drawing.width, low * drawing.height), (at * drawing.width, high * drawing.height)]
         drawing.furniture(path, dash=(float(rng.uniform(4, 14)), float(rng.uniform(3, 7))))
+    for _ in range(int(rng.choice([0, 0, 0, 1, 2]))):
+        x, y = float(rng.uniform(0, 0.8)) * drawing.width, float(rng.uniform(0, 0.8)) * drawing.height
+        w, h = pen.span(10, 40), pen.span(8, 30)
+        pen.dashed((x, y), (x + w, y), (x + w, y + h), (x, y + h), (x, y))
     for put in pen.plan.puts:
         if put.reference and rng.random() < 0.025:
             x0, y0, x1, y1 = put.box

@@ -25,7 +25,7 @@ def bus_panel(pen: Pen, top: float) -> float:
     """Lines from connector to connector, circuits above and below them; gives the lowest y."""
     u, stroke = pen.u, pen.stroke
     count = int(pen.rng.integers(3, 9))
-    pitch = max(float(pen.rng.uniform(4.5, 7.0)), pen.drawing.style.dot_radius + 3.0) * stroke
+    pitch = max(float(pen.rng.uniform(4.5, 7.0)), pen.reach + 2.9) * stroke
     above = pen.chance(0.8)
     first = top + (pen.span(34, 38) if above else pen.span(6, 9))
     levels = [first + index * pitch for index in range(count)]
@@ -95,9 +95,10 @@ def _circuit(
     u, rng = pen.u, pen.rng
     near, away = int(rng.integers(2, 9)), int(rng.integers(2, 9))
     pitch = max(5.0 * pen.stroke / u, float(rng.uniform(2.4, 3.2)))
-    kind = int(rng.integers(0, 4))
-    if kind in (0, 1):
-        pitch = max(pitch, (2 * pen.breadth("P" if kind == 0 else "R") + 4.0 * pen.stroke) / u)
+    kind = int(rng.integers(0, 7))
+    broadest = {0: "P", 1: "R", 2: "S", 4: "R", 5: "D", 6: "C"}.get(kind)
+    if broadest is not None:
+        pitch = max(pitch, (2 * pen.breadth(broadest) + 4.0 * pen.stroke) / u)
     sides = (int(rng.integers(0, 3)), int(rng.integers(0, 3)), *((away, near) if up else (near, away)))
     name, made = pen.manner.build("block.box", rng, sides=sides, pitch=pitch, hand=int(rng.integers(0, 4)))
     middle = x - made.extent[0] * u
@@ -130,7 +131,8 @@ def _to_bus(pen: Pen, at: Place, lines: list[tuple[float, float, float]], *, up:
 def _outer_row(pen: Pen, part: Put, pins: list[Place], kind: int, *, up: bool) -> None:
     """What stands on the pins away from the bus: controls, pull-up resistors, contacts, or names."""
     u, sign = pen.u, -1.0 if up else 1.0
-    parts = {0: "P", 1: "R", 2: "S"}.get(kind)
+    rows: dict[int, tuple[str, ...]] = {0: ("P",), 1: ("R",), 2: ("S",), 4: ("R", "S"), 5: ("D",), 6: ("C",)}
+    parts = rows.get(kind)
     if parts is None:
         for at in pins:
             tip = (at[0], at[1] + sign * pen.span(1.8, 3.5))
@@ -141,17 +143,17 @@ def _outer_row(pen: Pen, part: Put, pins: list[Place], kind: int, *, up: bool) -
             pen.label(tip[0], tip[1], str(pen.rng.choice(_TURNED)), 0.0, 1.6 * sign, size=0.8, angle=-90.0)
         return
     near = pins[0][1] + sign * 2.0 * u
-    far = near + sign * (pen.length(parts) + 7.5 * pen.stroke)
+    far = near + sign * sum(pen.length(each) + 7.5 * pen.stroke for each in parts)
     wired: list[float] = []
     for at in pins:
 
         def draw(at: Place = at) -> None:
-            if parts == "P":
+            if parts == ("P",):
                 low, high = (at[0] - 0.0, near), (at[0], far)
                 pen.wire(at, low)
                 pen.link(low, high, "P", zigzag=True, below=True, hand=7)
             else:
-                pen.link(at, (at[0], far), parts)
+                pen.link(at, (at[0], far), *parts)
 
         if pen.attempt(draw):
             wired.append(at[0])

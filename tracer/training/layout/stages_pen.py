@@ -31,9 +31,10 @@ class Pen:
         self.drawing, self.manner, self.rng = drawing, manner, rng
         self.u, self.stroke = drawing.style.unit, drawing.style.stroke * max(1.0, manner.pen)
         self.high = drawing.style.text_height
-        self.ground = Ground(
-            drawing.width, drawing.height, manner.margin, self.stroke, drawing.style.dot_radius
-        )
+        style = drawing.style
+        sway = 0.7 * style.freedom + 0.7 * style.hand.wobble / style.stroke
+        self.reach = 1.15 * style.dot_radius + sway  # strokes; how far from its place a dot may show
+        self.ground = Ground(drawing.width, drawing.height, manner.margin, self.stroke, self.reach)
         self.plan = Plan()
         self.bare: list[tuple[float, float, float, float]] = []  # boxes kept for titles and tables
         self._terminals: dict[tuple[int, int], PartTerminal] = {}
@@ -228,9 +229,9 @@ class Pen:
         """Words near (x, y)."""
         self.plan.labels.append(Label(x, y, text, dx, dy, size, angle, sure))
 
-    def dashed(self, x0: float, y0: float, x1: float, y1: float) -> None:
-        """A dashed screen."""
-        self.plan.dashed.append(((x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)))
+    def dashed(self, *points: Place) -> None:
+        """A dashed line: a screen, or the link between ganged parts."""
+        self.plan.dashed.append(points)
 
     def loose(self, at: Place, way: Place) -> None:
         """Remember an end that may be led elsewhere later."""
@@ -242,6 +243,12 @@ class Pen:
         self.ground.flip(width)
         self.bare = [(width - x1, y0, width - x0, y1) for x0, y0, x1, y1 in self.bare]
         self.plan.flip(width)
+
+    def transpose(self) -> None:
+        """Swap across and down, as of a sheet whose lines run upright; the page must be square."""
+        self.ground.transpose()
+        self.bare = [(y0, x0, y1, x1) for x0, y0, x1, y1 in self.bare]
+        self.plan.transpose()
 
     def dots(self) -> list[Place]:
         """Where joins of three arms and more lie; those of four always get their dot, others by habit."""

@@ -89,3 +89,18 @@ class Plan:
         self.wires = [(tuple((width - x, y) for x, y in points), wide) for points, wide in self.wires]
         self.labels = [replace(label, x=width - label.x, dx=-label.dx) for label in self.labels]
         self.dashed = [tuple((width - x, y) for x, y in path) for path in self.dashed]
+
+    def transpose(self) -> None:
+        """Swap x and y."""
+        self.puts = [
+            replace(
+                put, x=put.y, y=put.x, turn=-90.0 - put.turn, mirror=not put.mirror,
+                box=(put.box[1], put.box[0], put.box[3], put.box[2]),
+            )
+            for put in self.puts
+        ]  # fmt: skip
+        self.wires = [(tuple((y, x) for x, y in points), wide) for points, wide in self.wires]
+        self.labels = [
+            replace(label, x=label.y, y=label.x, dx=label.dy, dy=label.dx, angle=0.0) for label in self.labels
+        ]
+        self.dashed = [tuple((y, x) for x, y in path) for path in self.dashed]

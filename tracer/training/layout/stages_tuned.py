@@ -36,7 +36,8 @@ def if_can(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[float, Pla
         1
     ] + u else pen.wire(port, (left, low))
     pen.wire((coil, top), (coil, row.supply))
-    pen.dashed(left - 2.6 * u, top - 1.2 * u, outer + 2.6 * u, low + 1.2 * u)
+    x0, y0, x1, y1 = left - 2.6 * u, top - 1.2 * u, outer + 2.6 * u, low + 1.2 * u
+    pen.dashed((x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0))
     tap = (second, low + pen.span(2.5, 3.5))
     pen.wire((second, low), tap)
     if pen.chance(0.7):
@@ -133,6 +134,10 @@ def aerial_coils(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[floa
         pen.wire(port, (start[0], port[1]), start)
     end = (start[0] + ranges * pitch + 3 * u, top)
     pen.wire(start, end)
+    if pen.chance(0.5):
+        level = top + 0.5 * (pen.length("S") + 3.7 * u)
+        first = start[0] + 0.6 * pitch
+        pen.dashed((first - 2 * u, level), (first + (ranges - 1) * pitch + pen.span(1, 3), level))
     for index in range(ranges):
         at = start[0] + (index + 0.6) * pitch
         base = top + pen.length("S") + pen.span(3, 4.5)
