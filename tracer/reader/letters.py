@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from tracer.progress import NullProgress, Progress, checkpoint
 from tracer.reader.layers import Layers, Pixel
-from tracer.reader.letters_glyphs import Glyphs, find_glyphs, grid_ink
+from tracer.reader.letters_glyphs import INK_BELOW, Glyphs, find_glyphs, grid_ink
 from tracer.reader.letters_grammar import put_right
 from tracer.reader.letters_lines import FoundWord, find_words, words_in_lines
 from tracer.reader.letters_network import LetterWeights, load_letters, read_strips, scaled_strip
@@ -25,6 +25,8 @@ __all__ = ["read_lettering"]
 
 _STAGE: Final = "reading the lettering"
 _UNSURE: Final = 0.2  # words less sure than this are no words
+_THROUGH: Final = 0.06  # ink of a wire in a word's box, as a part of the word's own
+_MOSTLY_FOREIGN: Final = 1.5
 _UNSURE_INSIDE: Final = 0.5  # … inside bodies, where strokes of the part itself may look like letters
 _WATCH_NOTHING: Final = NullProgress()
 
@@ -84,12 +86,12 @@ def _read_words(
     """Each word's signs, and whether it is turned to read downwards; words that say nothing are left out."""
     strips, owners = [], []
     for word in words:
-        cut = _cut(word, grey, glyphs, foreign)
-        for turned, downwards in _ways(word):
-            way = cv2.ROTATE_90_COUNTERCLOCKWISE if downwards else cv2.ROTATE_90_CLOCKWISE
-            shown = np.asarray(cv2.rotate(cut, way), dtype=np.uint8) if turned else cut
-            strips.append(scaled_strip(shown, glyphs.usual))
-            owners.append((word, replace(word, turned=turned), downwards))
+        for cut in _cuts(word, grey, glyphs, foreign):
+            for turned, downwards in _ways(word):
+                way = cv2.ROTATE_90_COUNTERCLOCKWISE if downwards else cv2.ROTATE_90_CLOCKWISE
+                shown = np.asarray(cv2.rotate(cut, way), dtype=np.uint8) if turned else cut
+                strips.append(scaled_strip(shown, glyphs.usual))
+                owners.append((word, replace(word, turned=turned), downwards))
     best: dict[FoundWord, tuple[FoundWord, tuple[Sign, ...], bool]] = {}
     for (word, shown_word, downwards), signs in zip(owners, read_strips(strips, weights), strict=True):
         worse = word in best and _mean(best[word][1]) >= _mean(signs) if signs else True
@@ -113,17 +115,25 @@ def _ways(word: FoundWord) -> tuple[tuple[bool, bool], ...]:
     return (*upright, (True, False), (True, True))
 
 
-def _cut(
+def _cuts(
     word: FoundWord, grey: NDArray[np.uint8], glyphs: Glyphs, foreign: NDArray[np.bool_]
-) -> NDArray[np.uint8]:
-    """Cut a word out. Faint and small ink within its box stays; ink of wires, bodies and other words goes."""
+) -> tuple[NDArray[np.uint8], ...]:
+    """Cut a word out. Faint and small ink within its box stays; ink of wires, bodies and other words goes.
+
+    Where a wire or a body runs through the word, and takes a stroke of a letter with it, the word is cut out
+    a second time with that ink.
+    """
     (x0, y0), (x1, y1) = np.maximum(np.array(word.box[:2]) - 1, 0), np.array(word.box[2:]) + 1
     labels = glyphs.labels[y0:y1, x0:x1]
     own = np.isin(labels, word.glyphs)
     near = cv2.dilate(own.astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
     other = foreign[y0:y1, x0:x1] | ((labels > 0) & ~own)
     kept = near | ~other
-    return np.where(kept, grey[y0:y1, x0:x1], 255).astype(np.uint8)
+    cut = np.where(kept, grey[y0:y1, x0:x1], 255).astype(np.uint8)
+    through = ~kept & (labels == 0) & (grey[y0:y1, x0:x1] < INK_BELOW)
+    if word.inside or not _THROUGH * own.sum() < through.sum() < _MOSTLY_FOREIGN * own.sum():
+        return (cut,)
+    return cut, np.where(kept | (labels == 0), grey[y0:y1, x0:x1], 255).astype(np.uint8)
 
 
 def _foreign_ink(layers: Layers, glyphs: Glyphs) -> NDArray[np.bool_]:
