@@ -22,7 +22,11 @@ __all__ = ["deeds_of"]
 
 def deeds_of(window: DeskWindow) -> dict[str, Callable[[], object]]:
     """Return what each entry does to `window`."""
-    view, tagging, measuring, mending = window.view, window.tagging, window.measuring, window.mending
+    return {**_on_job_and_sheet(window), **_on_parts(window), **_on_readings_and_view(window)}
+
+
+def _on_job_and_sheet(window: DeskWindow) -> dict[str, Callable[[], object]]:
+    view, mending = window.view, window.mending
     return {
         "open_scan": window.opening.choose_scan,
         "open_job": window.opening.choose_job,
@@ -42,6 +46,12 @@ def deeds_of(window: DeskWindow) -> dict[str, Callable[[], object]]:
         "join": lambda: mending.mend(MendKind.JOIN),
         "junction": lambda: mending.mend(MendKind.JUNCTION),
         "not_wire": lambda: mending.mend(MendKind.NOT_WIRE),
+    }
+
+
+def _on_parts(window: DeskWindow) -> dict[str, Callable[[], object]]:
+    tagging = window.tagging
+    return {
         "next_proposal": window.walking.step,
         "previous_proposal": lambda: window.walking.step(-1),
         "yes": lambda: _asker(window).yes(),
@@ -58,6 +68,12 @@ def deeds_of(window: DeskWindow) -> dict[str, Callable[[], object]]:
         "mark_seen": lambda: window.marking.mark(MarkKind.SEEN),
         "mark_trusted": lambda: window.marking.mark(MarkKind.TRUSTED),
         "mark_later": lambda: window.marking.mark(MarkKind.LATER),
+    }
+
+
+def _on_readings_and_view(window: DeskWindow) -> dict[str, Callable[[], object]]:
+    view, measuring = window.view, window.measuring
+    return {
         "plus_lead": lambda: window.type_in(0),
         "minus_lead": lambda: window.type_in(1),
         "meter": window.strip.entry.setFocus,
