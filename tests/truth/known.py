@@ -27,10 +27,10 @@ def true_layers(truth: SheetTruth) -> Layers:
 
 
 def points_of(truth: SheetTruth, *, along: bool = False) -> dict[int, Sequence[tuple[float, float]]]:
-    """Points on each conductor that reaches any part, page px.
+    """Points on each conductor, page px, if it reaches any part.
 
     They are its terminals; with `along`, places on its leads two strokes away from the bodies, and spots on
-    its wires: a body that is read a little too large is no fault of the flood.
+    its wires, whatever it reaches: a body that is read a little too large is no fault of the flood.
     """
     if not along:
         return {c.number: [(end.x, end.y) for end in c.ends] for c in truth.conductors if c.ends}
@@ -45,5 +45,5 @@ def points_of(truth: SheetTruth, *, along: bool = False) -> dict[int, Sequence[t
             *((float(x), float(y)) for x, y in conductor.points),
         ]
         for conductor in truth.conductors
-        if conductor.ends
+        if conductor.ends or len(conductor.points)
     }

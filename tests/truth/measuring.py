@@ -41,7 +41,10 @@ def follow(truth: SheetTruth, weights: Weights, *, letters: bool = True) -> Trac
 def measure(
     truth: SheetTruth, sheet: TracedSheet, *, along: bool = True, letters: bool = True
 ) -> SheetFigures:
-    """Compare a traced sheet with the truth; `along` as in `known.points_of`."""
+    """Compare a traced sheet with the truth; `along` as in `known.points_of`.
+
+    Where no part of the truth has a terminal, not every part is known, and no proposal is called false.
+    """
     points = points_of(truth, along=along)
     score = score_points(sheet, points)
     parts = [part for part in truth.parts if part.kind not in _UNASKED]
@@ -51,7 +54,7 @@ def measure(
         "clean": Tally(score.clean, score.conductors),
         "found": Tally(len(matched), len(parts)),
         "kind": Tally(sum(1 for part, other in matched if part.kind == other.kind), len(matched)),
-        "proposals": Tally(len(matched), len(sheet.proposals)),
+        "proposals": Tally(len(matched), len(sheet.proposals)) if _all_known(parts) else Tally(),
         "terminals": _terminals(truth, parts, matched, score, sheet.stroke),
     }
     if letters:
@@ -151,6 +154,10 @@ def _lowest_scores(score: Score, sheet: TracedSheet) -> tuple[tuple[float, ...],
         (wrong if number in wrong_numbers else clean).append(least)
     wrong += [1.0] * sum(1 for number in score.missed if number not in score.traced)
     return tuple(wrong), tuple(clean)
+
+
+def _all_known(parts: Sequence[DrawnPart]) -> bool:
+    return any(part.terminals for part in parts)
 
 
 def _same(wanted: str, read_as: str | None) -> bool:

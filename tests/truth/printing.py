@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import json
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
 from typing import Any
 
 from counting import TALLIES, SheetFigures, Tally, add
 from sheets import SheetOrder
 
-__all__ = ["by_sheet", "print_changes", "print_tables", "summary"]
+__all__ = ["by_sheet", "print_changes", "print_tables", "summary", "write_card"]
 
 _FLAGS = (0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95)
 _SHORT = {
@@ -120,3 +122,36 @@ def print_changes(old: Iterable[Mapping[str, Any]], new: Iterable[Mapping[str, A
             if change:
                 print(f"  {change:+d} of {row['clean'][1]:3}  {key(row)}")
     print(f"against the other: {up} conductors gained, {down} lost")
+
+
+def write_card(card: Path, sha256: str, which: str, found: Mapping[str, Any]) -> None:
+    """Put the sums into the card of the weights, under ``figures.truth_tables``; the rest stays as it is.
+
+    Raises
+    ------
+    ValueError
+        The card is of other weights.
+    """
+    facts = json.loads(card.read_text(encoding="utf-8"))
+    if facts["sha256"] != sha256:
+        raise ValueError(f"{card} is the card of other weights: {facts['sha256'][:12]}, not {sha256[:12]}")
+    groups: dict[str, Any] = {}
+    for group, levels in found.items():
+        for level, row in levels.items():
+            shares = {name: _brief(row[name]) for name in _SHORT if row[name]["of"]}
+            counts = {name: row[name] for name in ("split", "merged", "missed", "mends_per_sheet", "sheets")}
+            groups.setdefault(group, {})[level] = shares | counts
+    facts.setdefault("figures", {})["truth_tables"] = {
+        "what": "right / of, and the share with the interval that holds it in 95 of 100 cases (Wilson 1927)",
+        "command": f"python tests/truth/tables.py FOLDER --set {which} --card CARD",
+        "tallies": dict(TALLIES),
+        "groups": groups,
+    }
+    card.write_text(json.dumps(facts, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+
+
+def _brief(share: Mapping[str, float]) -> str:
+    return (
+        f"{share['right']:.0f} / {share['of']:.0f}, {share['share']:.3f} ({share['low']:.3f} to"
+        f" {share['high']:.3f})"
+    )

@@ -2,11 +2,13 @@
 
 Groups: ``independent`` (drawn by schemdraw), ``held out`` (this project's pen with symbols, faces and layouts
 that the training never sees) and ``drawn`` (the training's own random sheets, with seeds never trained on).
+A fourth, ``scans``, are real sheets labelled by eye, where a folder of them is given.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 
 from held_out import LAYOUTS, draw_held_out
 from held_out_pen import MANNERS
@@ -14,14 +16,14 @@ from independent import Independent
 from independent_amplifiers import AMPLIFIERS
 from independent_filters import FILTERS
 from independent_networks import NETWORKS
+from scans import labelled_scan, labels_in
 
 from tracer.training.layout import draw_sheet
 from tracer.training.spoil import spoil
 from tracer.training.truth import SheetTruth
 
-__all__ = ["GROUPS", "SETS", "SheetOrder", "draw", "orders"]
+__all__ = ["SETS", "SheetOrder", "draw", "orders"]
 
-GROUPS = ("independent", "held out", "drawn")
 SETS = ("small", "standard", "full")
 
 _PENS = ((1.5, "cmss10", 11.0, 150), (1.0, "STIXGeneral", 12.0, 200), (2.4, "cmtt10", 11.0, 120))
@@ -40,8 +42,8 @@ class SheetOrder:
     level: int
 
 
-def orders(which: str) -> list[SheetOrder]:
-    """List the sheets of a set.
+def orders(which: str, scans: Path | None = None) -> list[SheetOrder]:
+    """List the sheets of a set, and the labelled scans in a folder.
 
     ``small`` is a third of ``standard`` at two levels; ``full`` draws every sheet in every manner.
     """
@@ -61,11 +63,15 @@ def orders(which: str) -> list[SheetOrder]:
         found += [SheetOrder("drawn", str(seed), 0, level) for seed in seeds]
     if which == "small":
         found = [order for order in found if order.level in (0, 2)][::3]
+    if scans is not None:
+        found += [SheetOrder("scans", str(path), 0, 0) for path in labels_in(scans)]
     return found
 
 
 def draw(order: SheetOrder) -> SheetTruth:
     """Draw and spoil one sheet; the same order gives the same sheet."""
+    if order.group == "scans":
+        return labelled_scan(Path(order.name))
     if order.group == "independent":
         weight, font, size, dpi = _PENS[order.manner]
         pen = Independent(weight, font, size)

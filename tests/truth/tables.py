@@ -7,7 +7,8 @@ Run it on any weights folder (``reader.onnx`` beside ``reader.json``), from the 
 
 ``--set small`` takes half a minute, ``standard`` under three on two free processors, ``full`` ten. The same
 set is the same sheets pixel for pixel, so two readers are compared sheet by sheet with ``--against
-OLD.json``. Level 0 is clean, 1 an office scan, 2 a photocopy, 3 a poor photocopy of a copy.
+OLD.json``. ``--scans FOLDER`` adds real sheets labelled by eye, ``--card CARD`` writes the sums into the card
+of the weights. Level 0 is clean, 1 an office scan, 2 a photocopy, 3 a poor photocopy of a copy.
 """
 
 from __future__ import annotations
@@ -23,7 +24,7 @@ from pathlib import Path
 
 from counting import SheetFigures
 from measuring import follow, measure
-from printing import by_sheet, print_changes, print_tables, summary
+from printing import by_sheet, print_changes, print_tables, summary, write_card
 from sheets import SETS, SheetOrder, draw, orders
 
 from tracer.reader.weights import Weights, load_weights
@@ -46,9 +47,11 @@ def _one(task: tuple[str, SheetOrder]) -> tuple[SheetOrder, SheetFigures]:
     return order, measure(truth, sheet, along=order.group != "drawn")
 
 
-def compute(folder: str, which: str, processes: int = 2) -> dict[SheetOrder, SheetFigures]:
-    """Measure the weights in `folder` on a set of sheets, the largest groups first."""
-    tasks = [(folder, order) for order in orders(which)]
+def compute(
+    folder: str, which: str, processes: int = 2, scans: Path | None = None
+) -> dict[SheetOrder, SheetFigures]:
+    """Measure the weights in `folder` on a set of sheets, and on labelled scans."""
+    tasks = [(folder, order) for order in orders(which, scans)]
     if processes < 2:
         return dict(map(_one, tasks))
     with ProcessPoolExecutor(processes) as pool:
@@ -65,15 +68,21 @@ def main(arguments: Sequence[str] | None = None) -> None:
     parser.add_argument("--out", type=Path, help="write all figures there as JSON")
     parser.add_argument("--processes", type=int, default=2)
     parser.add_argument("--against", type=Path, help="figures of another reader, to compare sheet by sheet")
+    parser.add_argument("--scans", type=Path, help="folder of labelled scans")
+    parser.add_argument(
+        "--card", type=Path, help="card of the same weights; its figures are brought up to date"
+    )
     options = parser.parse_args(arguments)
     os.environ.setdefault("OMP_NUM_THREADS", "1")
     started = time.monotonic()
-    figures = compute(options.folder, options.which, options.processes)
+    figures = compute(options.folder, options.which, options.processes, options.scans)
     found, rows = summary(figures), by_sheet(figures)
     print_tables(found)
     if options.against:
         print_changes(json.loads(options.against.read_text(encoding="utf-8"))["sheets"], rows)
     print(f"\n{len(figures)} sheets in {time.monotonic() - started:.0f} s")
+    if options.card:
+        write_card(options.card, weights_of(options.folder).sha256, options.which, found)
     if options.out:
         facts = {
             "set": options.which,
