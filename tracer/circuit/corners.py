@@ -26,6 +26,8 @@ __all__ = ["Corners", "Ends"]
 
 _JOINT = 1.0
 """Branches of 0 Ω to this, such as wires, bonds and closed contacts, are joints (our own line)."""
+_SMALL = 1e-3
+"""A share of joints below which they are simply added up."""
 _SAME = 0.01
 """An unknown value that moves the expected ohms by no more than this fraction is passed over."""
 _DIVIDED = 2
@@ -144,7 +146,7 @@ class Corners:
         return self._middles_at[ends]
 
     def nominal(self, start: int, end: int) -> float | None:
-        """Return the ohms of a pair with all parts at their expected values; None where an unknown decides."""
+        """Return the ohms of a pair with all at their expected values; None where an unknown one decides."""
         found = [corner.resistance(start, end) for corner in self._nominal_cases]
         low, high = min(found), max(found)
         known = low == high or (np.isfinite(high) and high - low <= _SAME * high)
@@ -167,10 +169,14 @@ class Corners:
         return self._high(tuple((number, None) for number in self.floating(start, end)))
 
     def highest(self, start: int, end: int) -> float:
-        """Return the most that a pair can be, Ω: never too little, and too much by what joints take from each
-        other alone (`Corner.joint_ohms`)."""
-        tight = self.high(start, end)[1]
-        return tight.resistance(start, end) + tight.joint_ohms(start, end, self._joint_most)
+        """Return the most that a pair can be, Ω: never too little, and at most a thousandth too much."""
+        whole, tight = self.high(start, end)
+        parts = tight.resistance(start, end)
+        joints = tight.joint_ohms(start, end, self._joint_most)
+        # Joints side by side share the current; where they make much of it, that counts.
+        if not np.isfinite(parts) or joints <= _SMALL * parts:
+            return parts + joints
+        return resistance(whole.graph, whole.ohms, start, end)
 
     def lowest(self, start: int, end: int) -> float:
         """Return the least that a pair can be, Ω."""
