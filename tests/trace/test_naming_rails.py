@@ -36,7 +36,7 @@ def test_a_rails_name_at_a_free_end_is_proposed_as_a_label_on_that_wire() -> Non
 
 
 @pytest.mark.parametrize(
-    ("text", "x", "y"), [("470", 85, 70), ("R5", 85, 70), ("+5", 60, 170), ("+5", 300, 70)]
+    ("text", "x", "y"), [("470", 85, 70), ("63V", 85, 70), ("R5", 85, 70), ("+5", 60, 170), ("+5", 300, 70)]
 )
 def test_nothing_else_and_nothing_farther_off_makes_a_label(text: str, x: float, y: float) -> None:
     sheet = name_proposals(a_wire(), [line(text, x, y)])

@@ -206,8 +206,11 @@ def as_rail(word: str) -> Fit | None:
     (Fit(text='+5', cost=0.0), Fit(text='HT1+', cost=0.0), None, None)
     """
     plain = word.strip(" :;,'\"")
-    whole = plain.replace(" ", "")
-    return Fit(plain, 0.0) if _RAIL.fullmatch(whole) or _RAIL.fullmatch(plain) else None
+    if not (_RAIL.fullmatch(plain.replace(" ", "")) or _RAIL.fullmatch(plain)):
+        return None
+    if ("(" in plain) != (")" in plain):
+        return Fit(f"({plain.strip('()')})", 0.5)
+    return Fit(plain, 0.0)
 
 
 def put_right(words: Iterable[str]) -> str:

@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 from scipy.spatial import cKDTree
 
-from tracer.reader.letters_grammar import as_rail
+from tracer.reader.letters_grammar import Fit, as_rail
 from tracer.trace.naming_costs import LEAST_SURE
 from tracer.trace.naming_texts import Text, gap
 from tracer.trace.sheet import Join, JoinKind, Proposal, Terminal, TracedSheet
@@ -30,7 +30,7 @@ _BOX: Final = 2.0  # strokes from a free end to the edges of the box proposed th
 
 def rails_for_parts(parts: Sequence[Proposal], texts: Sequence[Text]) -> list[Proposal]:
     """Make labels of parts that stand at one wire with a rail's name beside them and no name of their own."""
-    rails = [text for text in texts if text.confidence >= LEAST_SURE and as_rail(text.text) is not None]
+    rails = [text for text in texts if _rail(text) is not None]
     found = list(parts)
     for row, part in enumerate(parts):
         joined = {end.conductor for end in part.terminals if end.conductor is not None}
@@ -58,7 +58,7 @@ def rails_at_ends(
     tree = cKDTree(np.array([(end.x, end.y) for end in ends]))
     pairs = []
     for number, text in enumerate(texts):
-        fit = as_rail(text.text) if text.confidence >= LEAST_SURE else None
+        fit = _rail(text)
         if fit is None:
             continue
         middle = ((text.box[0] + text.box[2]) / 2, (text.box[1] + text.box[3]) / 2)
@@ -77,6 +77,12 @@ def rails_at_ends(
             taken |= text.words
             found.append((_label(sheet, ends[index], name, text, len(parts) + len(found)), text.words))
     return found
+
+
+def _rail(text: Text) -> Fit | None:
+    """The name of a rail; a voltage without its sign is as likely what a capacitor stands."""
+    fit = as_rail(text.text) if text.confidence >= LEAST_SURE else None
+    return None if fit is None or (fit.text[0] in "123456789") else fit
 
 
 def _distance(end: Join, text: Text) -> float:
