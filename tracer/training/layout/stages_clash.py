@@ -19,6 +19,7 @@ __all__ = ["Ground", "Mark", "Touch"]
 _STUB: Final = (
     7.5  # strokes; from a crossing to an end that joins nothing, which looks like a join run too far
 )
+_FACING: Final = 11.0  # strokes; two ends nearer than this and in line look like one wire worn through
 _BODY: Final = 2.0  # strokes; from a body to a wire that passes it
 
 Box = tuple[float, float, float, float]
@@ -159,7 +160,7 @@ class Ground:
         for row, at_end, on_pin in zip(rows, free, pins, strict=True):
             near |= self._meet(Stretch(row, at_end, on_pin), touches, crossed)
         self._apart(touches)
-        if crossed:
+        if len(self.segments):
             self._no_stubs(points, pins, touches, crossed)
         own = {self._nets[touch.wire] for touch in touches}
         if any(self._nets[wire] not in own for wire in near):
@@ -185,6 +186,18 @@ class Ground:
             if ((away > ONE) & (away < BESIDE * self.stroke)).any():
                 raise Blocked
 
+    def _dead(self, near: Points, reach: float) -> list[tuple[float, float]]:
+        """The ends of wires within `reach` px of `near` (x, y) that join nothing."""
+        every, found = self.segments, []
+        for side, part in enumerate((every[:, :2], every[:, 2:])):
+            close = (np.abs(part - near) < reach).all(axis=1)
+            bare = self._free[: len(every), side] & ~self._pins[: len(every), side]
+            for index in np.flatnonzero(close & bare):
+                place = np.broadcast_to(part[index], (len(every), 2))
+                if (distance(place, every[:, :2], every[:, 2:]) < ONE).sum() < 2:
+                    found.append((float(part[index, 0]), float(part[index, 1])))
+        return found
+
     def _no_stubs(
         self,
         points: Points,
@@ -192,24 +205,27 @@ class Ground:
         touches: list[Touch],
         crossed: list[tuple[float, float]],
     ) -> None:
-        """Refuse crossings shortly before an end that joins nothing."""
-        every, joined = self.segments, [(touch.x, touch.y) for touch in touches]
+        """Refuse crossings shortly before an end that joins nothing, and such ends that face each other."""
+        joined = [(touch.x, touch.y) for touch in touches]
         dead = [
-            (float(x), float(y))
-            for (x, y), pin in ((points[0], pins[0, 0]), (points[-1], pins[-1, 1]))
-            if not pin and not any(abs(x - a) + abs(y - b) < ONE for a, b in joined)
+            (place, place - before)
+            for place, before, pin in (
+                (points[0], points[1], pins[0, 0]),
+                (points[-1], points[-2], pins[-1, 1]),
+            )
+            if not pin and not any(abs(place[0] - a) + abs(place[1] - b) < ONE for a, b in joined)
         ]
         reach = _STUB * self.stroke
         for x, y in crossed:
-            for side, part in enumerate((every[:, :2], every[:, 2:])):
-                close = (np.abs(part - (x, y)) < reach).all(axis=1)
-                bare = self._free[: len(every), side] & ~self._pins[: len(every), side]
-                for index in np.flatnonzero(close & bare):
-                    place = np.broadcast_to(part[index], (len(every), 2))
-                    if (distance(place, every[:, :2], every[:, 2:]) < ONE).sum() < 2:
-                        dead.append((float(part[index, 0]), float(part[index, 1])))
-            if any(abs(x - a) < reach and abs(y - b) < reach for a, b in dead):
+            others = [*self._dead(np.array([x, y]), reach), *(place for place, _ in dead)]
+            if any(abs(x - a) < reach and abs(y - b) < reach for a, b in others):
                 raise Blocked
+        for place, way in dead:
+            ahead = way / max(float(np.hypot(*way)), 1e-9)
+            for other in self._dead(place, _FACING * self.stroke):
+                gap = np.array(other) - place
+                if gap @ ahead > ONE and abs(gap[0] * ahead[1] - gap[1] * ahead[0]) < 2 * self.stroke:
+                    raise Blocked
 
     def _meet(self, one: Stretch, touches: list[Touch], crossed: list[tuple[float, float]]) -> set[int]:
         """Touches and crossings of one stretch; gives the numbers of the wires it merely comes near."""

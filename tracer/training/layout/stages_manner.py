@@ -62,6 +62,8 @@ class Manner:
         How often a value is lettered.
     pinned : bool
         Whether pin numbers are lettered.
+    packed : bool
+        Whether resistors stand in packs, with pin numbers at their ends.
     tight : float
         How near lettering comes to wires, strokes; it touches them where this is less than 0.
     writing : int
@@ -82,6 +84,7 @@ class Manner:
     prefixes: dict[str, str]
     valued: float
     pinned: bool
+    packed: bool
     tight: float
     writing: int
     hand: int
@@ -228,6 +231,7 @@ def random_manner(rng: np.random.Generator, freehand: bool) -> Manner:
             "block": str(rng.choice(["IC", "U"])),
         },
         tight=float(rng.choice([0.4, 0.4, 0.4, 0.1, -0.6])),
+        packed=bool(rng.random() < 0.15),
         pinned=bool(rng.random() < 0.75),
         valued=float(rng.choice([1.0, 0.97, 0.85, 0.3])),
         writing=int(rng.integers(0, 4)),

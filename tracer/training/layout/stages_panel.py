@@ -5,8 +5,8 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Final
 
-from tracer.training.layout.stages_meet import Blocked
-from tracer.training.layout.stages_pen import Pen, Place, Put
+from tracer.training.layout.stages_chips import circuits
+from tracer.training.layout.stages_pen import Pen, Place
 from tracer.training.layout.stages_row import supply
 
 __all__ = ["bus_panel", "switch_ladder"]
@@ -15,10 +15,6 @@ _UP: Final = (0.0, -1.0)
 _DOWN: Final = (0.0, 1.0)
 _LEFT: Final = (-1.0, 0.0)
 _RIGHT: Final = (1.0, 0.0)
-_TURNED: Final = (
-    "TUNE", "PITCH", "GLIDE", "ATTACK", "DECAY", "LEVEL", "RATE", "MOD", "BEND", "WAVE 1", "BASS", "TREBLE",
-    "MIX", "VOLUME", "TONE", "NOISE", "SHAPE", "DEPTH", "FILTER", "GATE", "STEP", "RESET", "STORE", "HOLD",
-)  # fmt: skip
 
 
 def bus_panel(pen: Pen, top: float) -> float:
@@ -34,10 +30,10 @@ def bus_panel(pen: Pen, top: float) -> float:
         return top + 5 * u
     bottom = levels[-1]
     if above:
-        _circuits(pen, lines, first - pen.span(13, 15), up=True)
+        circuits(pen, lines, first - pen.span(13, 15), up=True)
     below = pen.chance(0.8) and bottom + 40 * u < pen.drawing.height
     if below:
-        _circuits(pen, lines, bottom + pen.span(13, 15), up=False)
+        circuits(pen, lines, bottom + pen.span(13, 15), up=False)
     _taps(pen, lines, levels)
     return bottom + (pen.span(34, 38) if below else pen.span(8, 10))
 
@@ -73,104 +69,6 @@ def _lines(pen: Pen, levels: list[float]) -> list[tuple[float, float, float]]:
         if pen.attempt(draw):
             lines.append((start, end, level))
     return lines
-
-
-def _circuits(pen: Pen, lines: list[tuple[float, float, float]], y: float, *, up: bool) -> None:
-    """A row of integrated circuits beside the bus, each pin led to one of its lines."""
-    u = pen.u
-    x, end = lines[0][0] + 3 * u, lines[0][1]
-    while x < end - 14 * u:
-        far = [x]
-
-        def draw(x: float = x, far: list[float] = far) -> None:
-            far[0] = _circuit(pen, lines, x, y, end, up=up)
-
-        x = far[0] + pen.span(5, 9) if pen.attempt(draw) and far[0] > x else x + 6 * u
-
-
-def _circuit(
-    pen: Pen, lines: list[tuple[float, float, float]], x: float, y: float, end: float, *, up: bool
-) -> float:
-    """One integrated circuit; gives its right edge."""
-    u, rng = pen.u, pen.rng
-    near, away = int(rng.integers(2, 9)), int(rng.integers(2, 9))
-    pitch = max(5.0 * pen.stroke / u, float(rng.uniform(2.4, 3.2)))
-    kind = int(rng.integers(0, 7))
-    broadest = {0: "P", 1: "R", 2: "S", 4: "R", 5: "D", 6: "C"}.get(kind)
-    if broadest is not None:
-        pitch = max(pitch, (2 * pen.breadth(broadest) + 4.0 * pen.stroke) / u)
-    sides = (int(rng.integers(0, 3)), int(rng.integers(0, 3)), *((away, near) if up else (near, away)))
-    name, made = pen.manner.build("block.box", rng, sides=sides, pitch=pitch, hand=int(rng.integers(0, 4)))
-    middle = x - made.extent[0] * u
-    if middle + made.extent[2] * u > end - 3 * u:
-        raise Blocked
-    part = pen.put(name, middle, y, made=made)
-    for lead in part.leads:
-        at = (lead.x, lead.y)
-        if abs(lead.dx) > 0.5:
-            side = (lead.x + lead.dx * pen.span(1.8, 2.6), lead.y)
-            pen.attempt(supply, pen, at, _UP if pen.chance(0.5) else _DOWN, via=side)
-        elif (lead.dy > 0) == up:
-            _to_bus(pen, at, lines, up=up)
-    outer = [lead for lead in part.leads if abs(lead.dy) > 0.5 and (lead.dy > 0) != up]
-    if outer:
-        _outer_row(pen, part, [(lead.x, lead.y) for lead in outer], kind, up=up)
-    return part.box[2]
-
-
-def _to_bus(pen: Pen, at: Place, lines: list[tuple[float, float, float]], *, up: bool) -> None:
-    """Lead a pin to a line of the bus, passing those before it."""
-    order = pen.rng.permutation(len(lines))
-    for index in order[:3]:
-        start, end, level = lines[int(index)]
-        if start < at[0] < end and pen.attempt(pen.wire, at, (at[0], level)):
-            return
-    pen.loose(at, _DOWN if up else _UP)
-
-
-def _outer_row(pen: Pen, part: Put, pins: list[Place], kind: int, *, up: bool) -> None:
-    """What stands on the pins away from the bus: controls, pull-up resistors, contacts, or names."""
-    u, sign = pen.u, -1.0 if up else 1.0
-    rows: dict[int, tuple[str, ...]] = {0: ("P",), 1: ("R",), 2: ("S",), 4: ("R", "S"), 5: ("D",), 6: ("C",)}
-    parts = rows.get(kind)
-    if parts is None:
-        for at in pins:
-            tip = (at[0], at[1] + sign * pen.span(1.8, 3.5))
-            pen.attempt(pen.wire, at, tip)
-            if pen.chance(0.5):
-                way = (0.0, sign)
-                pen.attempt(pen.sign, "label.arrow", tip, way)
-            pen.label(tip[0], tip[1], str(pen.rng.choice(_TURNED)), 0.0, 1.6 * sign, size=0.8, angle=-90.0)
-        return
-    near = pins[0][1] + sign * 2.0 * u
-    far = near + sign * sum(pen.length(each) + 7.5 * pen.stroke for each in parts)
-    wired: list[float] = []
-    for at in pins:
-
-        def draw(at: Place = at) -> None:
-            if parts == ("P",):
-                low, high = (at[0] - 0.0, near), (at[0], far)
-                pen.wire(at, low)
-                pen.link(low, high, "P", zigzag=True, below=True, hand=7)
-            else:
-                pen.link(at, (at[0], far), *parts)
-
-        if pen.attempt(draw):
-            wired.append(at[0])
-            if pen.chance(0.5):
-                pen.label(
-                    at[0],
-                    far + sign * 0.5 * u,
-                    str(pen.rng.choice(_TURNED)),
-                    0.0,
-                    sign,
-                    size=0.75,
-                    angle=-90.0,
-                )
-    if len(wired) > 1:
-        edge = max(wired) + pen.span(2, 3.5)
-        if pen.attempt(pen.wire, (min(wired), far), (edge, far)):
-            pen.attempt(supply, pen, (edge, far), _UP if pen.chance(0.6) else _DOWN)
 
 
 def _taps(pen: Pen, lines: list[tuple[float, float, float]], levels: list[float]) -> None:

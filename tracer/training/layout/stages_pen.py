@@ -205,6 +205,8 @@ class Pen:
             here = (last.x, last.y)
             start += gap + right - left
             puts.append(put)
+            if self.manner.packed and put.made.kind == "resistor" and self.chance(0.7):
+                self.pins(put)
         self.wire(here, b)
         return puts
 

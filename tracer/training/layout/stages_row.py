@@ -99,6 +99,11 @@ def supply(pen: Pen, at: Place, way: Place, *kinds: str, via: Place | None = Non
     if way == Down and pen.chance(0.6):
         pen.sign("earth", end, Down)
         return
+    if way == Up and pen.chance(0.25):  # round a corner to earth, as where the resistor had to stand above
+        corner = (end[0] + float(pen.rng.choice([-1.0, 1.0])) * pen.span(1.6, 2.6), end[1])
+        pen.wire(end, corner)
+        pen.sign("earth", corner, Down, lead=4.0 * pen.stroke)
+        return
     text = str(pen.rng.choice(PLUS if way == Up else _MINUS))
     pick = pen.rng.random()
     kind = "label.circle" if pick < 0.45 else "label.arrow" if pick < 0.7 else "label.bar"
