@@ -6,8 +6,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
+from tracer.circuit.branch import Branch
 from tracer.circuit.elements import Circuit, Setting
-from tracer.circuit.expect import expect_all
+from tracer.circuit.expect import expect_all_on
+from tracer.circuit.network import build_network
 from tracer.circuit.results import Expectation, Meter, Open
 from tracer.circuit.settings import every_setting
 from tracer.progress import NullProgress, Progress, checkpoint
@@ -85,9 +87,15 @@ def expect_in_every_setting(
     settings = [replace(each, out=base.out, lifted=base.lifted, wipers=base.wipers) for each in turned]
     chosen = None if ends is None else tuple(ends)
     found: dict[str, list[Expectation]] = {}
+    meter = meter or Meter()
+    # Settings that come to the same network, branch for branch, are worked out once.
+    made: dict[tuple[Branch, ...], tuple[Expectation, ...]] = {}
     for place, setting in enumerate(settings):
         checkpoint(progress or NullProgress(), "working out every setting", place / len(settings))
-        for row in expect_all(circuit, start, setting, meter, ends=chosen):
+        network = build_network(circuit, setting, meter)
+        if network.branches not in made:
+            made[network.branches] = expect_all_on(network, circuit, start, meter, chosen)
+        for row in made[network.branches]:
             found.setdefault(row.end, []).append(row)
     return tuple(each for rows in found.values() for each in alike_settings(circuit, settings, rows))
 

@@ -17,7 +17,15 @@ from tracer.circuit.probable import probable_range
 from tracer.circuit.results import Expectation, Meter, Open, Share
 from tracer.errors import SamePoint, UnknownPoint
 
-__all__ = ["expect", "expect_all", "expect_on", "expectation_of", "lead_node", "refuse_same_point"]
+__all__ = [
+    "expect",
+    "expect_all",
+    "expect_all_on",
+    "expect_on",
+    "expectation_of",
+    "lead_node",
+    "refuse_same_point",
+]
 
 _FEW = 3
 """Up to so many ends each is worked out by itself."""
@@ -77,7 +85,13 @@ def expect_all(
         As `expect`.
     """
     meter = meter or Meter()
-    network = build_network(circuit, setting, meter)
+    return expect_all_on(build_network(circuit, setting, meter), circuit, start, meter, ends)
+
+
+def expect_all_on(
+    network: Network, circuit: Circuit, start: str, meter: Meter, ends: Iterable[str] | None = None
+) -> tuple[Expectation, ...]:
+    """Return what `expect_all` does on a network that is built already."""
     here, first = _lead(network, circuit, start)
     if ends is None:
         named = ((name, network.lifted.get(name, node)) for name, node in named_points(circuit))
