@@ -51,6 +51,15 @@ def test_turned_lettering_is_one_word_and_a_column_of_pins_is_not() -> None:
     assert len(_found(page)) == 6
 
 
+def test_two_references_close_together_are_two_words() -> None:
+    page = LetteredPage()
+    page.letter("R55", 100, 100)
+    page.letter("D61", 159, 104)
+    page.letter("VR17", 400, 100)
+    words = [word.text for line in read_lettering(page.page(), page.layers()) for word in line.words]
+    assert sorted(words) == ["D61", "R55", "VR17"]
+
+
 def test_words_on_one_base_line_are_one_line_and_far_ones_are_not() -> None:
     page = LetteredPage()
     page.letter("10H", 100, 100)

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cache
 from typing import Final
 
-import cv2
 import numpy as np
-from numpy.typing import NDArray
 
 from tracer.progress import NullProgress, Progress, checkpoint
-from tracer.reader.layers import Layers, Pixel
-from tracer.reader.letters_glyphs import INK_BELOW, Glyphs, find_glyphs, grid_ink
+from tracer.reader.layers import Layers
+from tracer.reader.letters_cut import ReadWords, foreign_ink, read_words, sureness
+from tracer.reader.letters_glyphs import find_glyphs, grid_ink
 from tracer.reader.letters_grammar import put_right
 from tracer.reader.letters_lines import FoundWord, find_words, words_in_lines
-from tracer.reader.letters_network import LetterWeights, load_letters, read_strips, scaled_strip
+from tracer.reader.letters_network import LetterWeights, load_letters
 from tracer.reader.text_line import Quad, Sign, TextLine, Word
 from tracer.scan.level import level
 from tracer.scan.page import Page
@@ -24,10 +22,6 @@ from tracer.scan.transform import apply
 __all__ = ["read_lettering"]
 
 _STAGE: Final = "reading the lettering"
-_UNSURE: Final = 0.2  # words less sure than this are no words
-_THROUGH: Final = 0.06  # ink of a wire in a word's box, as a part of the word's own
-_MOSTLY_FOREIGN: Final = 1.5
-_UNSURE_INSIDE: Final = 0.5  # … inside bodies, where strokes of the part itself may look like letters
 _WATCH_NOTHING: Final = NullProgress()
 
 
@@ -68,91 +62,13 @@ def read_lettering(
     glyphs = find_glyphs(grey, layers)
     words = find_words(glyphs)
     checkpoint(progress, _STAGE, 0.3)
-    read = _read_words(words, grey, glyphs, _foreign_ink(layers, glyphs), weights)
+    read = read_words(words, grey, glyphs, foreign_ink(layers, glyphs), weights)
     progress.advance(_STAGE, 1.0)
-    lines = [
-        _line(line, read, layers) for line in words_in_lines(tuple(word for word in words if word in read))
-    ]
+    lines = [_line(line, read, layers) for line in words_in_lines(tuple(read))]
     return tuple(sorted(lines, key=lambda line: (line.box[0][1], line.box[0][0])))
 
 
-def _read_words(
-    words: tuple[FoundWord, ...],
-    grey: NDArray[np.uint8],
-    glyphs: Glyphs,
-    foreign: NDArray[np.bool_],
-    weights: LetterWeights,
-) -> dict[FoundWord, tuple[tuple[Sign, ...], bool]]:
-    """Each word's signs, and whether it is turned to read downwards; words that say nothing are left out."""
-    strips, owners = [], []
-    for word in words:
-        for cut in _cuts(word, grey, glyphs, foreign):
-            for turned, downwards in _ways(word):
-                way = cv2.ROTATE_90_COUNTERCLOCKWISE if downwards else cv2.ROTATE_90_CLOCKWISE
-                shown = np.asarray(cv2.rotate(cut, way), dtype=np.uint8) if turned else cut
-                strips.append(scaled_strip(shown, glyphs.usual))
-                owners.append((word, replace(word, turned=turned), downwards))
-    best: dict[FoundWord, tuple[FoundWord, tuple[Sign, ...], bool]] = {}
-    for (word, shown_word, downwards), signs in zip(owners, read_strips(strips, weights), strict=True):
-        worse = word in best and _mean(best[word][1]) >= _mean(signs) if signs else True
-        if signs and _sureness(signs) >= _least(word, signs) and not worse:
-            best[word] = (shown_word, signs, downwards)
-    return {word: (signs, downwards) for word, signs, downwards in best.values()}
-
-
-def _least(word: FoundWord, signs: tuple[Sign, ...]) -> float:
-    """How sure a word must be to be kept."""
-    if not word.inside:
-        return _UNSURE
-    return _UNSURE_INSIDE if any(sign.text.isalnum() for sign in signs) or len(signs) == 1 else 1.1
-
-
-def _ways(word: FoundWord) -> tuple[tuple[bool, bool], ...]:
-    """The ways to try a word: whether turned, and whether it then reads downwards."""
-    if not word.turned:
-        return ((False, False),)
-    upright = ((False, False),) if len(word.glyphs) == 1 else ()
-    return (*upright, (True, False), (True, True))
-
-
-def _cuts(
-    word: FoundWord, grey: NDArray[np.uint8], glyphs: Glyphs, foreign: NDArray[np.bool_]
-) -> tuple[NDArray[np.uint8], ...]:
-    """Cut a word out. Faint and small ink within its box stays; ink of wires, bodies and other words goes.
-
-    Where a wire or a body runs through the word, and takes a stroke of a letter with it, the word is cut out
-    a second time with that ink.
-    """
-    (x0, y0), (x1, y1) = np.maximum(np.array(word.box[:2]) - 1, 0), np.array(word.box[2:]) + 1
-    labels = glyphs.labels[y0:y1, x0:x1]
-    own = np.isin(labels, word.glyphs)
-    near = cv2.dilate(own.astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
-    other = foreign[y0:y1, x0:x1] | ((labels > 0) & ~own)
-    kept = near | ~other
-    cut = np.where(kept, grey[y0:y1, x0:x1], 255).astype(np.uint8)
-    through = ~kept & (labels == 0) & (grey[y0:y1, x0:x1] < INK_BELOW)
-    if word.inside or not _THROUGH * own.sum() < through.sum() < _MOSTLY_FOREIGN * own.sum():
-        return (cut,)
-    return cut, np.where(kept | (labels == 0), grey[y0:y1, x0:x1], 255).astype(np.uint8)
-
-
-def _foreign_ink(layers: Layers, glyphs: Glyphs) -> NDArray[np.bool_]:
-    """Where ink and its grey edges belong to anything but lettering, (h, w) bool."""
-    other = (layers.classes != Pixel.BACKGROUND) & (layers.classes != Pixel.LETTERING) & (glyphs.labels == 0)
-    return np.asarray(cv2.dilate(other.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0)
-
-
-def _sureness(signs: tuple[Sign, ...]) -> float:
-    return min(sign.confidence for sign in signs)
-
-
-def _mean(signs: tuple[Sign, ...]) -> float:
-    return sum(sign.confidence for sign in signs) / len(signs)
-
-
-def _line(
-    words: tuple[FoundWord, ...], read: dict[FoundWord, tuple[tuple[Sign, ...], bool]], layers: Layers
-) -> TextLine:
+def _line(words: tuple[FoundWord, ...], read: ReadWords, layers: Layers) -> TextLine:
     downwards = read[words[0]][1]
     ordered = tuple(reversed(words)) if downwards else words
     told = [piece for word in ordered for piece in _pieces(word, read[word][0], downwards, layers)]
@@ -182,7 +98,7 @@ def _pieces(word: FoundWord, signs: tuple[Sign, ...], downwards: bool, layers: L
         if own:
             box = _stretch(word, cuts[number], cuts[number + 1], downwards)
             text = "".join(sign.text for sign in own)
-            found.append(Word(text, _quad(box, word.turned, downwards, layers), _sureness(own), own))
+            found.append(Word(text, _quad(box, word.turned, downwards, layers), sureness(own), own))
     return found
 
 

@@ -16,7 +16,7 @@ from scipy.spatial import cKDTree
 
 from tracer.reader.letters_glyphs import Glyphs
 
-__all__ = ["FoundWord", "find_words", "words_in_lines"]
+__all__ = ["FoundWord", "find_words", "halves", "words_in_lines"]
 
 _LETTER_GAP: Final = 0.6  # of a letter's size; more parts two words
 _WORD_GAP: Final = 1.15  # of a letter's size; more parts two lines
@@ -25,6 +25,9 @@ _MARK: Final = 0.5  # of a letter's size: points, dashes, accents
 _TURNED_COSTS: Final = 1.25  # upright stacks of level lines are far commoner than turned lettering
 _TURNED_LEAST: Final = 3  # letters; fewer on top of each other are lines of one letter
 _NEAREST: Final = 10
+_PARTED_LEAST: Final = 4  # glyphs of a word that may be two
+_PARTED_GAP: Final = 0.25  # of a letter's size; the least gap between two words
+_PARTED_MORE: Final = 1.6  # times as wide as any other gap
 
 Boxes = NDArray[np.float64]
 
@@ -96,6 +99,24 @@ def find_words(glyphs: Glyphs) -> tuple[FoundWord, ...]:
             if _is_lettering(word, glyphs):
                 words.append(word)
     return tuple(words)
+
+
+def halves(word: FoundWord, glyphs: Glyphs) -> tuple[FoundWord, FoundWord] | None:
+    """Part a level word at its one wide gap, if any: two words may stand close together."""
+    if word.turned or len(word.glyphs) < _PARTED_LEAST:
+        return None
+    own = glyphs.boxes[np.array(word.glyphs) - 1].astype(np.float64)
+    order = own[:, 0].argsort()
+    right = np.maximum.accumulate(own[order, 2])
+    gaps = own[order[1:], 0] - right[:-1]
+    at = int(gaps.argmax())
+    others = np.delete(gaps, at)
+    wide = gaps[at] >= _PARTED_GAP * glyphs.usual and gaps[at] >= _PARTED_MORE * max(float(others.max()), 1.0)
+    if not wide or min(at + 1, len(gaps) - at) < 2:
+        return None
+    boxes = glyphs.boxes.astype(np.float64)
+    left, rest = ([word.glyphs[index] - 1 for index in some] for some in (order[: at + 1], order[at + 1 :]))
+    return _word(left, boxes, False, word.inside), _word(rest, boxes, False, word.inside)
 
 
 def words_in_lines(words: tuple[FoundWord, ...]) -> tuple[tuple[FoundWord, ...], ...]:
