@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from tracer.bench.layout import lay_out
+from tracer.bench.meant import as_meant
 from tracer.bench.records import Bench
 from tracer.bench.tracing import traced_sheet
 from tracer.job.banks import banks, rails
@@ -16,6 +17,7 @@ from tracer.job.fitted import as_fitted, fitted_values
 from tracer.job.mends import mends
 from tracer.job.sheets import sheets
 from tracer.job.tags import tags
+from tracer.job.ways import sheet_ways
 from tracer.progress import NullProgress, Progress
 from tracer.trace.sheet import TracedSheet
 
@@ -65,7 +67,8 @@ def assemble(
         traced[here] = traced_sheet(job, record, tags(job, here), mends(job, here), part, tell)
         if early is not None:
             early(here, traced[here])
-    confirmed = as_fitted(tags(job), fitted_values(job))
+    ways = {record.number: sheet_ways(job, record.number) for record in records}
+    confirmed = as_fitted(as_meant(tags(job), ways), fitted_values(job))
     return lay_out(traced, confirmed, banks(job), rails(job), strict=strict, dismissed=dismissals(job))
 
 

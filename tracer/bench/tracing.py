@@ -16,13 +16,14 @@ from tracer.job.corners import sheet_corners
 from tracer.job.file import Job
 from tracer.job.records import SheetRecord, Tag
 from tracer.job.sheets import keep_trace, kept_trace, sheet_bytes
+from tracer.job.ways import sheet_ways
 from tracer.progress import NullProgress, Progress
 from tracer.reader.layers import Layers
 from tracer.reader.text_line import TextLine
 from tracer.resources import asset
 from tracer.scan.page import Page
 from tracer.trace.mend import Body, Mend
-from tracer.trace.sheet import TracedSheet
+from tracer.trace.sheet import DrawingHabits, TracedSheet
 
 __all__ = ["bodies_of", "page_of", "traced_sheet"]
 
@@ -64,10 +65,10 @@ def traced_sheet(
     from tracer.trace.store import from_bytes, to_bytes
     from tracer.trace.trace import trace
 
-    bodies = bodies_of(tags)
+    bodies, habits = bodies_of(tags), sheet_ways(job, record.number).habits
     reader, corners = _reader_sha256(), sheet_corners(job, record.number)
     readers = " ".join(filter(None, (reader, _letters_sha256(), corners)))
-    key = f"traced {_digest(readers, record, bodies, mends)}"
+    key = f"traced {_digest(readers, record, bodies, mends, habits)}"
     kept = kept_trace(job, record.number, key)
     if kept is not None:
         try:
@@ -75,7 +76,7 @@ def traced_sheet(
         except DamagedJob:
             pass  # What was kept by another version is made again.
     page_shape, layers = _read(job, record, reader, corners, progress)
-    sheet = trace(layers, page_shape, bodies=bodies, mends=mends, progress=progress)
+    sheet = trace(layers, page_shape, bodies=bodies, mends=mends, habits=habits, progress=progress)
     if early is not None:
         early(sheet)
     lines = _lettering(job, record, layers, readers, progress)
@@ -138,13 +139,20 @@ def _reader_sha256() -> str:
         return ""
 
 
-def _digest(reader: str, record: SheetRecord, bodies: Sequence[Body], mends: Sequence[Mend]) -> str:
+def _digest(
+    reader: str,
+    record: SheetRecord,
+    bodies: Sequence[Body],
+    mends: Sequence[Mend],
+    habits: DrawingHabits | None = None,
+) -> str:
     try:
         program = version("tracer")
     except PackageNotFoundError:
         program = ""
     hand = [[str(m.kind), m.x, m.y, m.x2, m.y2] for m in mends]
     told = [program, reader, record.sha256, record.page, record.dpi, [[b.box, b.kind] for b in bodies], hand]
+    told += [] if habits is None else [[habits.dots, habits.wide_crossings, habits.broken]]
     return hashlib.sha256(json.dumps(told).encode()).hexdigest()
 
 

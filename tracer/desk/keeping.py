@@ -10,7 +10,15 @@ from PyQt6.QtCore import QByteArray, QSettings
 
 from tracer.desk.viewpoint import Viewpoint
 
-__all__ = ["keep_view", "keep_window", "kept_sheet", "kept_view", "kept_window"]
+__all__ = [
+    "keep_strength",
+    "keep_view",
+    "keep_window",
+    "kept_sheet",
+    "kept_strength",
+    "kept_view",
+    "kept_window",
+]
 
 
 def keep_view(job: Path, sheet: int, view: Viewpoint) -> None:
@@ -59,6 +67,17 @@ def kept_window() -> tuple[QByteArray | None, bool, float, bool]:
         magnify,
         store.value("tone", "on") != "off",
     )
+
+
+def keep_strength(percent: int) -> None:
+    """Remember how strong the tint is drawn."""
+    _store().setValue("strength", percent)
+
+
+def kept_strength() -> int:
+    """Return how strong the tint is drawn, in percent."""
+    text = str(_store().value("strength", "100") or "100")
+    return int(text) if text.isdecimal() else 100
 
 
 def _store() -> QSettings:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from PyQt6.QtCore import QPointF, QRectF, QSize
+from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
 from PyQt6.QtGui import QPainter, QPaintEvent, QPen, QTransform
-from PyQt6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QGridLayout, QLabel, QSlider, QVBoxLayout, QWidget
 
 from tracer.circuit.results import Tint
 from tracer.desk import words
@@ -20,6 +20,9 @@ from tracer.trace.sheet import Join, JoinKind
 
 __all__ = ["LegendSection"]
 
+STRENGTHS = (30, 100)
+"""How weak and how strong the tint can be drawn, percent."""
+
 
 class LegendSection(QWidget):
     """What each tint means, and what the tint does not say."""
@@ -29,6 +32,13 @@ class LegendSection(QWidget):
         self._grid_box = QVBoxLayout(self)
         self._grid_box.setContentsMargins(0, 0, 0, 0)
         self._rows: QWidget | None = None
+        self.strength = QSlider(Qt.Orientation.Horizontal, self)
+        self.strength.setRange(*STRENGTHS)
+        self.strength.setValue(STRENGTHS[1])
+        self.strength.setAccessibleName(words.TINT_STRENGTH)
+        said = QLabel(words.TINT_STRENGTH, self)
+        self._grid_box.addWidget(said)
+        self._grid_box.addWidget(self.strength)
         self.restyle(look)
 
     def restyle(self, look: Look) -> None:

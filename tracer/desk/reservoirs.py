@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from tracer.circuit.discharge import discharges
+from tracer.circuit.elements import Circuit, Setting
 from tracer.circuit.values import parse_printed
-from tracer.errors import BadValue
+from tracer.errors import BadValue, TracerError
 from tracer.job.records import Tag
 
-__all__ = ["Reservoir", "reservoirs"]
+__all__ = ["Reservoir", "reservoirs", "unbled"]
 
 LARGE = 1e-6
 """From this many farads on a capacitor is listed (our own line)."""
@@ -50,6 +52,15 @@ def reservoirs(tags: Iterable[Tag]) -> tuple[Reservoir, ...]:
                 rated = dict(tag.options).get("rated", "")
                 found.append((farads, Reservoir(tag.reference, tag.value or "?", rated)))
     return tuple(each for _, each in sorted(found, key=lambda pair: (-pair[0], pair[1].reference)))
+
+
+def unbled(circuit: Circuit, setting: Setting) -> list[str]:
+    """Return the large capacitors that no part bleeds under `setting`, plug out."""
+    try:
+        found = discharges(circuit, setting)
+    except TracerError:
+        return []
+    return [each.part for each in found if each.seconds is None]
 
 
 def _farads(value: str | None) -> float:

@@ -58,6 +58,7 @@ class SheetView(QWidget):
         self.overlays: list[Overlay] = []
         self.crosshair = False
         self._tiles: Tiles | None = None
+        self._strength = 1.0
         self._fitted = True
         self._held: QPointF | None = None
         self._dragged = False
@@ -74,6 +75,7 @@ class SheetView(QWidget):
     def show_page(self, levels: tuple[NDArray[np.uint8], ...], dress: Dress | None = None) -> None:
         """Lay a page under the glass; `levels` as `pyramid.halvings` returns them."""
         self._tiles = Tiles(levels, paper_table(self.look.ink, self.look.paper), dress)
+        self._tiles.strength = self._strength
         self.fit_page()
 
     def clear_page(self) -> None:
@@ -87,6 +89,13 @@ class SheetView(QWidget):
         if self._tiles is not None:
             self._tiles.restyle(paper_table(look.ink, look.paper))
         self.update()
+
+    def set_strength(self, share: float) -> None:
+        """Draw the tint as strong as `share`, 0 to 1."""
+        self._strength = share
+        if self._tiles is not None:
+            self._tiles.strength = share
+        self.redress()
 
     def redress(self, box: tuple[float, float, float, float] | None = None) -> None:
         """Draw anew what belongs to the paper, within `box` (page px) or everywhere."""

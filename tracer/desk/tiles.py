@@ -39,7 +39,7 @@ class Tiles:
     table : list of int
         256 colours, see `paper_table`.
     dress : callable or None
-        Draws the tint and whatever else belongs to the paper onto each new tile.
+        Draws the tint and whatever else belongs to the paper onto each new tile, as strong as `strength`.
     """
 
     def __init__(
@@ -48,6 +48,7 @@ class Tiles:
         self.levels = levels
         self._table = table
         self._dress = dress
+        self.strength = 1.0
         self._kept: OrderedDict[tuple[int, int, int], QPixmap] = OrderedDict()
 
     def restyle(self, table: list[int]) -> None:
@@ -111,5 +112,6 @@ class Tiles:
             mix = QPainter(page)
             mode = QPainter.CompositionMode
             mix.setCompositionMode(mode.CompositionMode_Screen if night else mode.CompositionMode_Multiply)
+            mix.setOpacity(self.strength)
             mix.drawImage(0, 0, layer)
             mix.end()

@@ -16,7 +16,6 @@ from PyQt6.QtWidgets import (
     QWidget,
 )
 
-from tracer.circuit.discharge import discharges
 from tracer.desk import words
 from tracer.desk.causes_card import CausesCard
 from tracer.desk.cautions_due import powered_since
@@ -29,7 +28,15 @@ from tracer.desk.doubts import Doubts
 from tracer.desk.doubts_section import DoubtsSection
 from tracer.desk.drawer import Drawer, Section
 from tracer.desk.finding import Finding
-from tracer.desk.keeping import keep_view, keep_window, kept_sheet, kept_view, kept_window
+from tracer.desk.keeping import (
+    keep_strength,
+    keep_view,
+    keep_window,
+    kept_sheet,
+    kept_strength,
+    kept_view,
+    kept_window,
+)
 from tracer.desk.keys_panel import KeysPanel
 from tracer.desk.leaves import Leaves
 from tracer.desk.legend_section import LegendSection
@@ -45,9 +52,10 @@ from tracer.desk.opening import DEMO, REPORT, Opening
 from tracer.desk.overlays import Overlays
 from tracer.desk.panels import ErrorNote
 from tracer.desk.rails_section import RailsSection
-from tracer.desk.reservoirs import reservoirs
+from tracer.desk.reservoirs import reservoirs, unbled
 from tracer.desk.setting_section import SettingSection
 from tracer.desk.sheet_hands import SheetHands
+from tracer.desk.sheet_section import SheetSection
 from tracer.desk.sheet_view import SheetView
 from tracer.desk.slip import Slip
 from tracer.desk.start_page import StartPage
@@ -56,7 +64,6 @@ from tracer.desk.tag_card import TagCard
 from tracer.desk.tagging import Tagging
 from tracer.desk.tone import Tone
 from tracer.desk.walking import Walking
-from tracer.errors import TracerError
 from tracer.job import edits
 from tracer.job.choices import cautions_shown, power_applied
 from tracer.job.fitted import as_fitted, fitted_values
@@ -92,6 +99,8 @@ class DeskWindow(QMainWindow):
         if geometry is not None:
             self.restoreGeometry(geometry)
         self.drawer.setVisible(drawer)
+        self.legend.strength.valueChanged.connect(self._strengthen)
+        self.legend.strength.setValue(kept_strength())
         self._retitle()
         self.restyle(self.look)
         self.strip.enlarge(magnify)
@@ -138,6 +147,7 @@ class DeskWindow(QMainWindow):
         self.lists = ListSection(self.desk, look)
         self.legend = LegendSection(look)
         self.setting = SettingSection(self.desk, self.measuring)
+        self.sheet = SheetSection(self.desk)
         self.meter = MeterSection(self.desk, self.watch)
         self.warnings = DoubtsSection(self.desk)
         sections = [
@@ -145,6 +155,7 @@ class DeskWindow(QMainWindow):
             Section(words.SECTION_SETTING, self.setting),
             Section(words.SECTION_LISTS, self.lists),
             Section(words.SECTION_DOUBTS, self.warnings, is_open=False),
+            Section(words.SECTION_SHEET, self.sheet, is_open=False),
             Section(words.SECTION_METER, self.meter, is_open=False),
             Section(words.SECTION_LEGEND, self.legend, is_open=False),
         ]
@@ -226,13 +237,7 @@ class DeskWindow(QMainWindow):
     def _unbled(self) -> list[str]:
         """The large capacitors that no part bleeds as the set stands now."""
         laid = self.desk.laid
-        if laid is None:
-            return []
-        try:
-            found = discharges(laid.bench.circuit, self.desk.state.setting)
-        except TracerError:
-            return []
-        return [each.part for each in found if each.seconds is None]
+        return unbled(laid.bench.circuit, self.desk.state.setting) if laid is not None else []
 
     def switch_tone(self) -> None:
         self.tone.on = self.actions_by_name["tone"].isChecked()
@@ -260,6 +265,10 @@ class DeskWindow(QMainWindow):
         # A sheet with parts is there to be measured, a bare one to be looked at.
         (self.strip.entry if self.desk.tags_in_view() else self.view).setFocus()
         self._retitle()
+
+    def _strengthen(self, percent: int) -> None:
+        self.view.set_strength(percent / 100)
+        keep_strength(percent)
 
     def _name_edits(self) -> None:
         """Say in the menu what undo and redo would do."""

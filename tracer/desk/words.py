@@ -289,6 +289,22 @@ LEGEND_TAG = "Confirmed part"
 LEGEND_DOUBT = "Join that the tracing is not sure of"
 LEGEND_FLOOD = "Conductor lit by a press"
 
+SECTION_SHEET = "This sheet"
+HABITS = {
+    "dots": "A dot where wires join",
+    "wide_crossings": "A hop or gap where they pass",
+    "broken": "Ink broken in many places",
+}
+HABIT_SEEMS = "as it seems: {seems}"
+HABIT_ANSWERS = {None: "unclear", True: "yes", False: "no"}
+HABIT_SAID = ("yes", "no")
+PRINTS = {
+    "m_is_thousand": "M on a resistor is a thousand",
+    "bare_is_micro": "Bare numbers on capacitors are µF",
+}
+SHEET_NOTE = "Its note says: {text}"
+
+TINT_STRENGTH = "Strength of the tint"
 SECTION_METER = "Meter"
 METER_ERROR = "Error of the reading"
 METER_COUNTS = "Last-digit counts"

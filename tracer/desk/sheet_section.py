@@ -1,0 +1,81 @@
+"""How the sheet in view draws and prints: what it seems to do, and a person's word where that is wrong."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PyQt6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QLabel, QVBoxLayout, QWidget
+
+from tracer.desk import words
+from tracer.desk.desk import Desk
+from tracer.desk.state import State
+from tracer.job.ways import SheetWays, set_sheet_ways, sheet_ways
+
+__all__ = ["SheetSection"]
+
+ANSWERS: tuple[bool | None, ...] = (None, True, False)
+
+
+class SheetSection(QWidget):
+    """Each change is an edit that undo takes back, and the sheet is traced anew by it."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self.habits: dict[str, QComboBox] = {}
+        form = QFormLayout()
+        form.setContentsMargins(0, 0, 0, 0)
+        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        for name, text in words.HABITS.items():
+            box = QComboBox(self)
+            box.setAccessibleName(text)
+            box.activated.connect(lambda _, name=name, box=box: self._say(name, box.currentData()))
+            form.addRow(text, box)
+            self.habits[name] = box
+        self.prints: dict[str, QCheckBox] = {}
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addLayout(form)
+        for name, text in words.PRINTS.items():
+            tick = QCheckBox(text, self)
+            tick.clicked.connect(lambda on, name=name: self._say(name, on))
+            whole.addWidget(tick)
+            self.prints[name] = tick
+        self.notes = QLabel(self)
+        self.notes.setObjectName("faint")
+        self.notes.setWordWrap(True)
+        whole.addWidget(self.notes)
+        for signal in (desk.opened, desk.changed, desk.laid_out, desk.lit):
+            signal.connect(self.refresh)
+        desk.state_changed.connect(self._follow)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show what the sheet seems to do, and what was said of it."""
+        job, lighting, number = self._desk.job, self._desk.lighting, self._desk.state.sheet
+        ways = sheet_ways(job, number) if job is not None else SheetWays()
+        seems = lighting.sheet.habits if lighting is not None else None
+        for name, box in self.habits.items():
+            said = getattr(ways, name)
+            found = getattr(seems, name) if seems is not None and said is None else None
+            texts = (words.HABIT_SEEMS.format(seems=words.HABIT_ANSWERS[found]), *words.HABIT_SAID)
+            box.clear()
+            for answer, text in zip(ANSWERS, texts, strict=True):
+                box.addItem(text, answer)
+            box.setCurrentIndex(ANSWERS.index(said))
+        for name, tick in self.prints.items():
+            tick.setChecked(getattr(ways, name))
+        notes = lighting.sheet.conventions if lighting is not None else ()
+        self.notes.setText("\n".join(words.SHEET_NOTE.format(text=note.text) for note in notes))
+        self.notes.setVisible(bool(notes))
+        self.setEnabled(job is not None)
+
+    def _follow(self, old: State, new: State) -> None:
+        if old.sheet != new.sheet:
+            self.refresh()
+
+    def _say(self, name: str, answer: bool | None) -> None:
+        job, number = self._desk.job, self._desk.state.sheet
+        if job is not None:
+            ways = replace(sheet_ways(job, number), **{name: answer})  # type: ignore[arg-type]
+            self._desk.edit(lambda job: set_sheet_ways(job, number, ways))
