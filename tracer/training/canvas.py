@@ -52,8 +52,12 @@ def bend(points: Points, step: float, wobble: float, rng: np.random.Generator) -
     count = int(total // step) + 1
     if count == 1 and len(points) == 2:
         return points
-    stops = np.union1d(along, np.linspace(0.0, total, count + 1))
-    fine = np.stack([np.interp(stops, along, points[:, axis]) for axis in (0, 1)], 1)
+    stops = np.linspace(0.0, total, count + 1)
+    if len(points) == 2:
+        fine = points[0] + (stops / total)[:, None] * (points[1] - points[0])
+    else:
+        stops = np.union1d(along, stops)
+        fine = np.stack([np.interp(stops, along, points[:, axis]) for axis in (0, 1)], 1)
     if wobble > 0.0 and total > 0.0:
         part = stops / total
         for axis in (0, 1):

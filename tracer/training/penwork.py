@@ -208,7 +208,7 @@ def _room(met: list[Meeting], wires: list[Wire], dots: list[Dot], stroke: float)
         dotted = np.hypot(rims[:, 0] - meeting.x, rims[:, 1] - meeting.y)
         reaches = np.concatenate(
             [
-                0.55 * away[away > 1.0],
+                0.5 * away[away > 1.0],
                 0.5 * (crossed[crossed > 1.0] - 0.9 * stroke),
                 (dotted - rims[:, 2])[dotted > 1.0] - 0.7 * stroke,
             ]
