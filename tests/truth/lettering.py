@@ -14,8 +14,10 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 from counting import Tally
 from measuring import match_parts
+from scipy.optimize import isotonic_regression
 
 from tracer.circuit.kinds import kinds
 from tracer.reader.letters import read_lettering
@@ -31,7 +33,11 @@ from tracer.training.truth import DrawnPart, SheetTruth
 
 __all__ = ["Named", "Wanted", "calibration", "draw_lettered", "judge", "main", "summary"]
 
+Shares = Sequence[tuple[float, float]]
+
 FIRST_SEED = 31000
+FIRST_FITTED = 51000
+POINTS, LEAST = 12, 25  # of the fit at most, and names to each at least
 SIZE = (1600, 1200)  # px
 BINS = (0.0, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 0.98, 1.01)
 
@@ -147,38 +153,62 @@ def calibration(named: Sequence[Named]) -> list[dict[str, Any]]:
     return table
 
 
-def _follow(truth: SheetTruth) -> TracedSheet:
-    page = Page(truth.image, Path("drawn.png"), 1, None, "drawn")
-    layers = read(page)
-    height, width = truth.image.shape
-    return name_proposals(trace(layers, (height, width)), read_lettering(page, layers))
+def fitted(named: Sequence[Named]) -> list[list[float]]:
+    """Fit how sure a name is to the share that was right: rising, by least squares (pool adjacent violators).
+
+    The points are the middles of groups of like size, each with the share of right ones in its stretch.
+    """
+    some = sorted((each.sure, each.right) for each in named if each.given is not None)
+    groups = np.array_split(np.array(some, dtype=np.float64), max(2, min(POINTS, len(some) // LEAST)))
+    means = np.array([group.mean(axis=0) for group in groups])
+    weights = np.array([len(group) for group in groups])
+    rising = isotonic_regression(means[:, 1], weights=weights).x
+    return [[round(float(x), 3), round(float(y), 3)] for x, y in zip(means[:, 0], rising, strict=True)]
 
 
-def main() -> None:
-    """Measure, print, and write the figures into the card."""
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--sheets", type=int, default=6, help="for each level of spoiling")
-    parser.add_argument("--card", type=Path)
-    options = parser.parse_args()
+def _measured(seeds: range, shares: Shares) -> tuple[dict[str, Any], list[Named]]:
     figures: dict[str, Any] = {}
     every: list[Named] = []
     for level, name in enumerate(LEVELS):
         parts: list[tuple[Named, ...]] = []
-        for seed in range(FIRST_SEED, FIRST_SEED + options.sheets):
+        for seed in seeds:
             truth, lettered = draw_lettered(seed)
             moved = spoil(truth, level, seed)
             wanted = [Wanted(part, *lettered[part.number]) for part in moved.parts]
-            parts += judge(wanted, _follow(moved).proposals)
+            parts += judge(wanted, _follow(moved, shares).proposals)
         figures[name] = summary(parts)
         every += [each for part in parts for each in part]
         print(name, json.dumps(figures[name]), flush=True)
+    return figures, every
+
+
+def _follow(truth: SheetTruth, shares: Shares) -> TracedSheet:
+    page = Page(truth.image, Path("drawn.png"), 1, None, "drawn")
+    layers = read(page)
+    height, width = truth.image.shape
+    return name_proposals(trace(layers, (height, width)), read_lettering(page, layers), shares=shares)
+
+
+def main() -> None:
+    """Fit how sure names are on some sheets, measure on others, print, and write both into the card."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--sheets", type=int, default=6, help="for each level of spoiling")
+    parser.add_argument(
+        "--fit", type=int, default=4, help="other sheets, to fit how sure names are; 0 keeps it"
+    )
+    parser.add_argument("--card", type=Path, required=True)
+    options = parser.parse_args()
+    card = json.loads(options.card.read_text("utf-8"))
+    if options.fit:
+        _, every = _measured(range(FIRST_FITTED, FIRST_FITTED + options.fit), ())
+        card["naming_confidence"] = fitted(every)
+    shares = [(gathered, share) for gathered, share in card.get("naming_confidence", ())]
+    figures, every = _measured(range(FIRST_SEED, FIRST_SEED + options.sheets), shares)
     table = calibration(every)
     print(*table, sep="\n")
-    if options.card is not None:
-        card = json.loads(options.card.read_text("utf-8"))
-        told = {"sheets for each level": options.sheets, "by level": figures, "confidence": table}
-        card["figures"] = {**card.get("figures", {}), "named_on_drawn_sheets": told}
-        options.card.write_text(json.dumps(card, indent=1, ensure_ascii=False) + "\n", "utf-8")
+    told = {"sheets for each level": options.sheets, "by level": figures, "confidence": table}
+    card["figures"] = {**card.get("figures", {}), "named_on_drawn_sheets": told}
+    options.card.write_text(json.dumps(card, indent=1, ensure_ascii=False) + "\n", "utf-8")
 
 
 if __name__ == "__main__":

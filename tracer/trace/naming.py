@@ -17,6 +17,7 @@ from scipy.optimize import linear_sum_assignment
 
 from tracer.reader.text_line import TextLine
 from tracer.trace.naming_costs import IMPOSSIBLE, Offers, label_offers, reference_offers, value_offers
+from tracer.trace.naming_sure import calibrated, calibration_points
 from tracer.trace.naming_texts import Text, texts_of
 from tracer.trace.notes import conventions
 from tracer.trace.pins import name_pins
@@ -29,13 +30,23 @@ _NOTHING: Final = 4.2  # what it costs a part to go without
 _IN_PIECES: Final = frozenset({"contact", "valve", "block", "transformer", "coil", "pot", "plug", "jack"})
 
 
-def name_proposals(sheet: TracedSheet, lines: Sequence[TextLine]) -> TracedSheet:
+def name_proposals(
+    sheet: TracedSheet, lines: Sequence[TextLine], *, shares: Sequence[tuple[float, float]] | None = None
+) -> TracedSheet:
     """Fill in `reference` and `value` of every proposal that lettering beside it names, and how sure each is.
 
     What a proposal already has is kept. A part that is proposed as something else where a supply rail's name
     stands at a single wire becomes a label; a free end of a wire with such a name beside it becomes a new
     proposal, after all others. Terminals of valves, blocks and polarised parts take the numbers and signs
     lettered beside them. `conventions` say what the sheet's notes tell of its values.
+
+    Parameters
+    ----------
+    sheet : TracedSheet
+    lines : sequence of TextLine
+    shares : sequence of (float, float), optional
+        Points of the curve from what a name gathers to how often such a name is right; the installed
+        recogniser's unless given, none to leave what was gathered as it is.
     """
     if not lines:
         return sheet
@@ -58,7 +69,8 @@ def name_proposals(sheet: TracedSheet, lines: Sequence[TextLine]) -> TracedSheet
     for proposal, used in rails_at_ends(sheet, named, _left(texts, taken)):
         named.append(proposal)
         taken |= used
-    named = name_pins(named, _left(texts, taken))
+    points = calibration_points() if shares is None else shares
+    named = [_weighed(part, points) for part in name_pins(named, _left(texts, taken))]
     return replace(sheet, proposals=tuple(named), conventions=conventions(lines))
 
 
@@ -71,6 +83,15 @@ def _doubt_twins(parts: Sequence[Proposal]) -> list[Proposal]:
         else part
         for part in parts
     ]
+
+
+def _weighed(part: Proposal, points: Sequence[tuple[float, float]]) -> Proposal:
+    """Turn what was gathered of how sure its names are into shares."""
+    return replace(
+        part,
+        reference_confidence=calibrated(part.reference_confidence, points) if part.reference else 0.0,
+        value_confidence=calibrated(part.value_confidence, points) if part.value else 0.0,
+    )
 
 
 def _left(texts: Sequence[Text], taken: set[tuple[int, int]]) -> list[Text]:
