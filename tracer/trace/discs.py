@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 
 import numpy as np
@@ -17,17 +17,23 @@ from tracer.trace.sheet import DrawingHabits, JoinKind
 
 __all__ = ["aim", "decide_discs"]
 
+_WHOLE = 0.7  # of a plain cross's disc; a smaller one with three arms is a T whose stem runs a little past
+_SURELY_PASSES = 0.7  # the reader's sureness from which a line that is lost behind a crossing still passes it
 _SHORT = 1.9  # stroke widths; a shorter arm's own direction says little
 
 
 def decide_discs(
     result: Meetings,
     at_discs: Mapping[int, Sequence[Arm]],
+    run_past: Set[int],
     inked: Inked,
     grid: Grid,
     habits: DrawingHabits,
 ) -> list[int]:
-    """Decide every disc, given the arms at each; return the arms that found neither partner nor body."""
+    """Decide every disc, given the arms at each; return the arms that found neither partner nor body.
+
+    `run_past` are the discs at which a stem ends a little past the bar of its T.
+    """
     free: list[int] = []
     area = np.bincount(inked.crossings[inked.crossings > 0])
     for number, arms in aim(at_discs, inked, grid.stroke).items():
@@ -37,7 +43,7 @@ def decide_discs(
             ids = tuple(arm.id for arm in arms)
             result.meetings.append(Meeting(JoinKind.JUNCTION, plain(middle), 0.4, ids))
             continue
-        left = _decide_disc(result, arms, number, inked, grid)
+        left = _decide_disc(result, arms, number, int(area[number]), inked, grid)
         odd = [arm for arm in arms if arm.id in left]
         free += [arm.id for arm in odd if not _runs_into_body(result, arm, number, inked, grid)]
     return free
@@ -69,8 +75,10 @@ def _aimed(arm: Arm, middles: NDArray[np.float64], stroke: float) -> Arm:
     return replace(arm, way=away / distance, centre=centre) if distance > 0 else arm
 
 
-def _decide_disc(result: Meetings, arms: list[Arm], number: int, inked: Inked, grid: Grid) -> list[int]:
-    """Pair the arms at one crossing disc; return those that found no partner."""
+def _decide_disc(
+    result: Meetings, arms: list[Arm], number: int, area: int, inked: Inked, grid: Grid
+) -> list[int]:
+    """Pair the arms at one crossing disc of `area` px; return those that found no partner."""
     middle = np.mean([arm.at for arm in arms], axis=0)
     sure = sureness_at(grid, [middle])
     ids = tuple(arm.id for arm in arms)
@@ -82,7 +90,9 @@ def _decide_disc(result: Meetings, arms: list[Arm], number: int, inked: Inked, g
     if not pairing.pairs:
         return list(ids)
     odd = [arm for arm in arms if arm.id in pairing.left]
-    if len(arms) == 3 and _body_behind(odd[0], number, inked, grid.stroke) is None:
+    whole = area >= _WHOLE * np.pi * (PLAIN_DISC * grid.stroke) ** 2
+    meant = whole and sure >= _SURELY_PASSES and not run_past
+    if len(arms) == 3 and not meant and _body_behind(odd[0], number, inked, grid.stroke) is None:
         result.meetings.append(Meeting(JoinKind.JUNCTION, plain(middle), 0.35, ids))
         return []
     passing = tuple(arm for pair in pairing.pairs for arm in pair)
