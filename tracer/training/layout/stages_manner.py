@@ -213,6 +213,9 @@ def random_manner(rng: np.random.Generator, freehand: bool) -> Manner:
         "TR": str(rng.choice(_TRANSISTORS)),
         "valve.envelope": str(rng.choice(["valve.envelope", "valve.glass"])),
         "earth": chassis,
+        "label.circle": str(rng.choice(["label.circle", "label.circle", "label.circle", "label.ring",
+                                        "label.spot", "label.cup"])),
+        "label.arrow": str(rng.choice(["label.arrow", "label.arrow", "label.chevron", "label.dart"])),
         "lamp": str(rng.choice(symbols_of("lamp"))),
     }  # fmt: skip
     return Manner(
