@@ -104,19 +104,13 @@ def judge(wanted: Sequence[Wanted], proposals: Sequence[Proposal]) -> Iterator[t
         if not one.reference:
             continue
         other = found.get(one.part.number)
-        named = [
-            Named(
-                "reference",
-                one.reference,
-                other and other.reference,
-                other.reference_confidence if other else 0.0,
-            )
-        ]
-        if one.value:
-            named.append(
-                Named("value", one.value, other and other.value, other.value_confidence if other else 0.0)
-            )
-        yield tuple(named)
+        named = [Named("reference", one.reference, None, 0.0), Named("value", one.value, None, 0.0)]
+        if other is not None:
+            named = [
+                Named("reference", one.reference, other.reference, other.reference_confidence),
+                Named("value", one.value, other.value, other.value_confidence),
+            ]
+        yield tuple(each for each in named if each.wanted)
 
 
 def _plain(text: str) -> str:

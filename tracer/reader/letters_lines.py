@@ -25,6 +25,7 @@ _MARK: Final = 0.5  # of a letter's size: points, dashes, accents
 _TURNED_COSTS: Final = 1.25  # upright stacks of level lines are far commoner than turned lettering
 _TURNED_LEAST: Final = 3  # letters; fewer on top of each other are lines of one letter
 _NEAREST: Final = 10
+_SPECK: Final = 0.3  # of the largest letter; a mark that is larger is a dash or a stroke gone astray
 _PARTED_LEAST: Final = 4  # glyphs of a word that may be two
 _PARTED_GAP: Final = 0.25  # of a letter's size; the least gap between two words
 _PARTED_MORE: Final = 1.6  # times as wide as any other gap
@@ -241,15 +242,20 @@ def _word(members: list[int], boxes: Boxes, turned: bool, inside: int) -> FoundW
 
 
 def _without_specks(members: list[int], boxes: Boxes) -> list[int]:
-    """Leave out marks that stand high before the first letter: no word begins with one."""
+    """Leave out marks high before the first letter, and those above or below all letters."""
     own = boxes[members]
     top, bottom = own[:, 1].min(), own[:, 3].max()
     sizes = (own[:, 2:] - own[:, :2]).max(axis=1)
-    letters = sizes > _MARK * (bottom - top)
+    letters = sizes > _MARK * sizes.max()
     if not letters.any():
         return members
     start = own[letters, 0].min()
     speck = ~letters & (own[:, 2] <= start) & ((own[:, 1] + own[:, 3]) / 2 < top + 0.36 * (bottom - top))
+    tall = letters & (own[:, 3] - own[:, 1] > _MARK * sizes.max())
+    if tall.any():
+        low, high = own[tall, 1].min(), own[tall, 3].max()
+        aside = (own[:, 3] < low) | (own[:, 1] > high)
+        speck |= ~letters & aside & (sizes <= _SPECK * sizes.max())
     return [member for member, out in zip(members, speck, strict=True) if not out]
 
 

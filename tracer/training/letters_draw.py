@@ -144,7 +144,7 @@ def _stroked(text: str, rng: np.random.Generator, other_forms: float) -> Image.I
     spaced = _spread(text, rng)
     strokes = alternate_strokes if rng.random() < other_forms else letter_strokes
     pieces = strokes(spaced, high, style, rng)
-    pen = high * float(rng.uniform(0.06, 0.2))
+    pen = high * float(rng.uniform(0.06, 0.24))
     times = 2 if rng.random() < 0.6 else 0
     size = (int(high * (style.narrow * 1.25 * len(spaced) + 2.5)), int(high * 2.4))
     image = Image.new("L", size)
@@ -204,7 +204,8 @@ def _fit(ink: Image.Image, capital: float, rng: np.random.Generator) -> Image.Im
     box = ink.getbbox() or (0, 0, 1, 1)
     cut = ink.crop(box)
     tall = max(cut.height, 0.62 * capital)  # a lone dash or point is not blown up
-    scale = HEIGHT * _LETTER / tall * float(rng.uniform(0.82, 1.08))
+    share = rng.uniform(0.82, 1.08) if rng.random() < 0.8 else rng.uniform(0.55, 0.85)  # specks widen a cut
+    scale = HEIGHT * _LETTER / tall * float(share)
     wide = cut.width * scale * float(np.exp(rng.normal(0, 0.15)))
     wide = min(max(wide, 2.0), WIDTH - 16.0)
     return cut.resize((max(2, round(wide)), max(2, round(cut.height * scale))), Image.Resampling.BOX)

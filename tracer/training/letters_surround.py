@@ -27,7 +27,9 @@ def surround(ink: Image.Image, width: int, height: int, rng: np.random.Generator
     """
     strip = Image.new("L", (width, height))
     left = int(rng.integers(3, max(4, min(12, width - ink.width))))
-    top = round((height - ink.height) / 2 + float(rng.normal(0, 1.6)))
+    free = (height - ink.height) / 2
+    aside = float(rng.normal(0, 1.6)) if rng.random() < 0.8 else float(rng.uniform(-free, free))
+    top = round(free + aside)
     strip.paste(ink, (left, top))
     brush = ImageDraw.Draw(strip)
     pen = int(rng.integers(2, 8))
