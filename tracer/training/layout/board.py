@@ -270,11 +270,13 @@ class Board:
         return self.ways.contacts(points, width * self.cell)
 
     def _over(self, tip: Place, before: Place, contacts: Sequence[Contact]) -> float:
-        """How far, px, a wire that ends on another is drawn past it."""
+        """How far, px, a wire that ends on another is drawn past it; below nought if it falls short."""
         if self.rng.random() >= self.habits.over:
             return 0.0
         if not any(each.inner and abs(each.x - tip[0]) + abs(each.y - tip[1]) < 2.0 for each in contacts):
             return 0.0
+        if self.drawing.style.freedom > 0.0 and self.rng.random() < 0.2:
+            return -float(self.rng.uniform(0.8, 1.7)) * self.cell
         long = float(self.rng.uniform(0.4, 1.9)) * self.cell
         away = float(np.hypot(tip[0] - before[0], tip[1] - before[1]))
         far = tuple(t + (t - b) / away * (long + 2.4 * self.cell) for t, b in zip(tip, before, strict=True))
