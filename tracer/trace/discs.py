@@ -25,14 +25,14 @@ _SHORT = 1.9  # stroke widths; a shorter arm's own direction says little
 def decide_discs(
     result: Meetings,
     at_discs: Mapping[int, Sequence[Arm]],
-    run_past: Set[int],
+    shorn: Set[int],
     inked: Inked,
     grid: Grid,
     habits: DrawingHabits,
 ) -> list[int]:
     """Decide every disc, given the arms at each; return the arms that found neither partner nor body.
 
-    `run_past` are the discs at which a stem ends a little past the bar of its T.
+    `shorn` are the discs at which a stem ends a little past the bar of its T.
     """
     free: list[int] = []
     area = np.bincount(inked.crossings[inked.crossings > 0])
@@ -43,7 +43,8 @@ def decide_discs(
             ids = tuple(arm.id for arm in arms)
             result.meetings.append(Meeting(JoinKind.JUNCTION, plain(middle), 0.4, ids))
             continue
-        left = _decide_disc(result, arms, number, int(area[number]), inked, grid)
+        whole = number not in run_past and area[number] >= _WHOLE * np.pi * (PLAIN_DISC * grid.stroke) ** 2
+        left = _decide_disc(result, arms, number, bool(whole), inked, grid)
         odd = [arm for arm in arms if arm.id in left]
         free += [arm.id for arm in odd if not _runs_into_body(result, arm, number, inked, grid)]
     return free
@@ -76,9 +77,9 @@ def _aimed(arm: Arm, middles: NDArray[np.float64], stroke: float) -> Arm:
 
 
 def _decide_disc(
-    result: Meetings, arms: list[Arm], number: int, area: int, inked: Inked, grid: Grid
+    result: Meetings, arms: list[Arm], number: int, whole: bool, inked: Inked, grid: Grid
 ) -> list[int]:
-    """Pair the arms at one crossing disc of `area` px; return those that found no partner."""
+    """Pair the arms at one crossing disc, `whole` if it is as large as a cross; return those left over."""
     middle = np.mean([arm.at for arm in arms], axis=0)
     sure = sureness_at(grid, [middle])
     ids = tuple(arm.id for arm in arms)
@@ -90,8 +91,7 @@ def _decide_disc(
     if not pairing.pairs:
         return list(ids)
     odd = [arm for arm in arms if arm.id in pairing.left]
-    whole = area >= _WHOLE * np.pi * (PLAIN_DISC * grid.stroke) ** 2
-    meant = whole and sure >= _SURELY_PASSES and not run_past
+    meant = whole and sure >= _SURELY_PASSES
     if len(arms) == 3 and not meant and _body_behind(odd[0], number, inked, grid.stroke) is None:
         result.meetings.append(Meeting(JoinKind.JUNCTION, plain(middle), 0.35, ids))
         return []
