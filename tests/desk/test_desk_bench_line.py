@@ -165,3 +165,33 @@ def test_the_drawer_is_there_after_a_first_look(
     again = make_window(None)
     again.open(scan)
     assert again.drawer.isVisible()
+
+
+def test_undo_withdraws_the_reading_while_the_field_has_the_keys(
+    bench: DeskWindow, qtbot: QtBot, settled: Settled
+) -> None:
+    type_line(bench, qtbot, settled, "ht1 chassis")
+    type_line(bench, qtbot, settled, "14k7")
+    assert bench.strip.entry.hasFocus()
+    qtbot.keyClick(bench.strip.entry, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    settled(bench)
+    assert readings(bench.desk.job) == ()  # type: ignore[arg-type]
+    assert bench.strip.entry.text() == ""
+
+
+def test_what_was_not_understood_is_written_over(bench: DeskWindow, qtbot: QtBot, settled: Settled) -> None:
+    type_line(bench, qtbot, settled, "what now")
+    assert bench.strip.entry.selectedText() == "what now"
+    type_line(bench, qtbot, settled, "ht1 chassis")
+    assert bench.desk.state.leads == ("HT1", "chassis")
+    qtbot.keyClick(bench.strip.entry, Qt.Key.Key_Question)
+    assert bench.keys.isVisible(), "the keys are one key away here too"
+
+
+def test_a_typed_lead_is_shown_as_it_is_said(bench: DeskWindow, qtbot: QtBot, settled: Settled) -> None:
+    for lead, text in enumerate(("r1.1", "r2.2")):
+        bench.strip.leads[lead].setFocus()
+        qtbot.keyClicks(bench.strip.leads[lead], text)
+        qtbot.keyClick(bench.strip.leads[lead], Qt.Key.Key_Return)
+    settled(bench)
+    assert [edit.text() for edit in bench.strip.leads] == ["R1 left", "R2 bottom"]

@@ -171,7 +171,7 @@ def good(stage: Stage) -> None:
 def causes(stage: Stage) -> None:
     """A reading that fails, and why."""
     _prepared(stage)
-    stage.reading("chassis", "V3.3", "OL")
+    stage.reading("HT3", "V2.6", "OL")
 
 
 def tinted(stage: Stage) -> None:
@@ -296,7 +296,7 @@ def _picture(
         window.activateWindow()
         QApplication.processEvents()
         bring(Stage(folder, size, window))
-        QApplication.processEvents()
+        QTest.qWait(120)
         window.grab().save(str(path))
         window.close()
         window.deleteLater()

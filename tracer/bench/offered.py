@@ -57,13 +57,16 @@ def reading_order(proposals: Iterable[Proposal]) -> tuple[Proposal, ...]:
     return tuple(sorted(listed, key=lambda p: ((p.box[1] + p.box[3]) // (2 * row), p.box[0], p.box[1])))
 
 
-def walking_order(proposals: Iterable[Proposal]) -> tuple[Proposal, ...]:
+def walking_order(
+    proposals: Iterable[Proposal], among: Iterable[Proposal] | None = None
+) -> tuple[Proposal, ...]:
     """Return proposals kind by kind, the kind that has most first; of one kind the least sure first.
 
     Once the doubtful ones of a kind are answered, all that follow are surer: they can be confirmed together.
+    Kinds are counted `among` all of the sheet, so that their order stays while proposals are answered.
     """
     listed = reading_order(proposals)
-    many = Counter(proposal.kind for proposal in listed)
+    many = Counter(proposal.kind for proposal in (listed if among is None else among))
     return tuple(sorted(listed, key=lambda p: (-many[p.kind], p.kind, p.score)))
 
 

@@ -123,7 +123,10 @@ class CausesCard(QFrame):
         font = QFont(self.font())
         font.setPointSizeF(font.pointSizeF() * 1.2)
         button.setFont(font)
-        grid.addWidget(button, row, 2 if cause is not None else 1)
+        if cause is not None:
+            grid.addWidget(button, row, 2)
+        else:
+            grid.addWidget(button, row, 1, 1, 2, Qt.AlignmentFlag.AlignLeft)
         self._ways.append((button, cause))
         return button
 

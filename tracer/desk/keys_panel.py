@@ -17,10 +17,10 @@ __all__ = ["KeysPanel"]
 Group = tuple[str, tuple[tuple[str, str], ...]]
 """A heading, and under it keys and what they do."""
 
-COLUMN = 46
+COLUMN = 47
 """How wide a column is, in the width of a usual letter."""
 
-MOST = 3
+MOST = 4
 
 
 class KeysPanel(Panel):

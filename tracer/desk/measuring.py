@@ -126,6 +126,7 @@ class Measuring(QObject):
             self._strip.entry.setFocus()
         else:
             self._strip.leads[1 - lead].setFocus()
+        self._show_leads()
 
     def _follow(self, old: State, new: State) -> None:
         self._show_leads()
@@ -236,7 +237,7 @@ class Measuring(QObject):
         else:
             self._strip.say(words.NOT_UNDERSTOOD.format(text=text))
             return
-        self._strip.entry.clear()
+        self._strip.entry.setText("")
 
     def cautions_accepted(self) -> None:
         """Keep in the job that the cautions were seen, and go on with the reading that waited."""

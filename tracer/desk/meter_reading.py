@@ -78,7 +78,7 @@ class MeterReading(QObject):
     def _leave(self) -> None:
         if self.offered:
             self.offered = ""
-            self._strip.entry.clear()
+            self._strip.entry.setText("")
 
     def _follow(self, old: State, new: State) -> None:
         if (old.leads, old.setting) != (new.leads, new.setting):

@@ -223,6 +223,8 @@ class SettingSection(QWidget):
         style = QComboBox(self._rows)
         style.setAccessibleName(words.BANK_STYLE)
         style.setToolTip(words.BANK_STYLE)
+        style.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        style.setMinimumContentsLength(8)
         for each, text in words.BANK_STYLES.items():
             style.addItem(text, each)
         line.returnPressed.connect(lambda: self._make(line.text(), BankStyle(style.currentData())))

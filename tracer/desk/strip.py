@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PyQt6.QtCore import QEvent, QObject, QStringListModel, Qt, pyqtSignal
-from PyQt6.QtGui import QFont, QKeyEvent, QPainter, QPaintEvent, QPen
+from PyQt6.QtGui import QFont, QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen
 from PyQt6.QtWidgets import (
     QCompleter,
     QGridLayout,
@@ -43,6 +43,7 @@ class ReadingStrip(QWidget):
     swapped = pyqtSignal()
     next_taken = pyqtSignal()
     stepped = pyqtSignal(int)
+    keys_wanted = pyqtSignal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -93,6 +94,7 @@ class ReadingStrip(QWidget):
         completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
         edit.setCompleter(completer)
         completer.activated.connect(lambda text, lead=lead: self.lead_typed.emit(lead, text))
+        edit.installEventFilter(self)
         edit.returnPressed.connect(
             lambda lead=lead: self.lead_typed.emit(lead, self.leads[lead].text().strip())
         )
@@ -218,7 +220,7 @@ class ReadingStrip(QWidget):
             Verdict.LOW: self.look.failed,
         }
         self.verdict.setStyleSheet(f"color: {colour.get(verdict, self.look.waiting).name()}")
-        self.entry.clear()
+        self.entry.setText("")
         self.entry.setPlaceholderText(shown)
 
     def show_next(
@@ -239,8 +241,9 @@ class ReadingStrip(QWidget):
         self.next.setToolTip(words.NEXT_HOW + words.NEXT_CARRIES.format(count=len(reading.carries)))
 
     def say(self, text: str) -> None:
-        """Say a sentence about what was typed."""
+        """Say a sentence about what was typed, and let the next keys write over it."""
         self.path.setText(text)
+        self.entry.selectAll()
 
     def _enter(self) -> None:
         self.entered.emit(self.entry.text().strip())
@@ -256,7 +259,21 @@ class ReadingStrip(QWidget):
             self.dial.show_reading(ohms)
 
     def eventFilter(self, a0: QObject | None, a1: QEvent | None) -> bool:
-        """Choose among causes with the arrows, which mean nothing else in a field of one line."""
+        """Choose among causes with the arrows, and let undo through where nothing was typed.
+
+        A field of one line keeps undo to itself, even when it is empty; here it takes back the last edit.
+        """
+        if isinstance(a1, QKeyEvent) and a1.type() == QEvent.Type.ShortcutOverride:
+            undo = a1.matches(QKeySequence.StandardKey.Undo) or a1.matches(QKeySequence.StandardKey.Redo)
+            typed = isinstance(a0, QLineEdit) and a0.isModified() and bool(a0.text())
+            if undo and not typed:
+                a1.ignore()
+                return True
+        if a0 is not self.entry:
+            return super().eventFilter(a0, a1)
+        if isinstance(a1, QKeyEvent) and a1.type() == QEvent.Type.KeyPress and a1.text() == "?":
+            self.keys_wanted.emit()
+            return True
         if isinstance(a1, QKeyEvent) and a1.type() == QEvent.Type.KeyPress:
             step = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(Qt.Key(a1.key())) if _is_arrow(a1) else None
             if step is not None:

@@ -48,7 +48,9 @@ class Walking(QObject):
             self._desk.told.emit(words.NO_MORE_PROPOSALS)
             return
         here = self._tagging.asked_proposal() or self._at
-        ordered = walking_order({p.box: p for p in (*left, *((here,) if here else ()))}.values())
+        lighting = self._desk.lighting
+        every = lighting.sheet.proposals if lighting is not None else left
+        ordered = walking_order({p.box: p for p in (*left, *((here,) if here else ()))}.values(), every)
         at = next((n for n, p in enumerate(ordered) if here is not None and p.box == here.box), None)
         boxes = {p.box for p in left}
         places = range(len(ordered)) if at is None else range(at + 1, at + 1 + len(ordered))

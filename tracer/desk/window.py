@@ -210,6 +210,7 @@ class DeskWindow(QMainWindow):
         self.causes.chosen.connect(self.measuring.settle)
         self.causes.say_points_with(self.measuring.say)
         self.strip.stepped.connect(self.causes.move_on)
+        self.strip.keys_wanted.connect(lambda: self.keys.open())
         self.setting.contacts_wanted.connect(self.contacts.open)
         self.finding = Finding(self.desk, self.view, self.overlays, self.drawer, self.lists, self.setting)
 
