@@ -25,7 +25,7 @@ _SHORT = 1.9  # stroke widths; a shorter arm's own direction says little
 def decide_discs(
     result: Meetings,
     at_discs: Mapping[int, Sequence[Arm]],
-    shorn: Set[int],
+    run_past: Set[int],
     inked: Inked,
     grid: Grid,
     habits: DrawingHabits,

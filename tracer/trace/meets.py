@@ -37,7 +37,7 @@ def decide(
     drop_stubs(ends, inked.crossings, {arm for gap in facing for arm in (gap.first, gap.second)})
     result = Meetings(dropped=set(ends.stubs))
     at_discs = {disc: [ends.arms[arm] for arm in arms] for disc, arms in ends.crossings.items()}
-    free = ends.free + decide_discs(result, at_discs, shorn, inked, grid, habits)
+    free = ends.free + decide_discs(result, at_discs, ends.run_past, inked, grid, habits)
     for arm, body in ends.bodies.items():
         at = ends.arms[arm].at
         result.meetings.append(
