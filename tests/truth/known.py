@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 import numpy as np
 
@@ -10,6 +11,8 @@ from tracer.reader.layers import Layers
 from tracer.training.truth import SheetTruth
 
 __all__ = ["points_of", "true_layers"]
+
+Box = tuple[float, float, float, float]
 
 _UNKNOWN = 255
 _OFF = 2.0  # stroke widths
@@ -26,24 +29,33 @@ def true_layers(truth: SheetTruth) -> Layers:
     )
 
 
-def points_of(truth: SheetTruth, *, along: bool = False) -> dict[int, Sequence[tuple[float, float]]]:
+def points_of(
+    truth: SheetTruth, *, along: bool = False, read_as: Mapping[int, Box] = MappingProxyType({})
+) -> dict[int, Sequence[tuple[float, float]]]:
     """Points on each conductor, page px, if it reaches any part.
 
     They are its terminals; with `along`, places on its leads two strokes away from the bodies, and spots on
-    its wires, whatever it reaches: a body that is read a little too large is no fault of the flood.
+    its wires, whatever it reaches. `read_as` are the boxes that were found for the parts, by number: a lead
+    that lies within its own part's box is not asked about, as a body that is read a little too large is no
+    fault of the flood.
     """
     if not along:
         return {c.number: [(end.x, end.y) for end in c.ends] for c in truth.conductors if c.ends}
     ways = {(part.number, each.name): (each.dx, each.dy) for part in truth.parts for each in part.terminals}
     off = _OFF * truth.stroke
-    return {
-        conductor.number: [
-            *(
-                (end.x + off * ways[end.part, end.terminal][0], end.y + off * ways[end.part, end.terminal][1])
-                for end in conductor.ends
-            ),
-            *((float(x), float(y)) for x, y in conductor.points),
-        ]
-        for conductor in truth.conductors
-        if conductor.ends or len(conductor.points)
-    }
+    found: dict[int, Sequence[tuple[float, float]]] = {}
+    for conductor in truth.conductors:
+        spots = [(float(x), float(y)) for x, y in conductor.points]
+        leads, outside = [], []
+        for end in conductor.ends:
+            dx, dy = ways[end.part, end.terminal]
+            leads.append((end.x + off * dx, end.y + off * dy))
+            if end.part not in read_as or not _within(read_as[end.part], leads[-1]):
+                outside.append(leads[-1])
+        if leads or spots:
+            found[conductor.number] = (outside + spots) or leads
+    return found
+
+
+def _within(box: Box, place: tuple[float, float]) -> bool:
+    return box[0] <= place[0] <= box[2] and box[1] <= place[1] <= box[3]

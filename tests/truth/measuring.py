@@ -45,10 +45,10 @@ def measure(
 
     Where no part of the truth has a terminal, not every part is known, and no proposal is called false.
     """
-    points = points_of(truth, along=along)
-    score = score_points(sheet, points)
     parts = [part for part in truth.parts if part.kind not in _UNASKED]
     matched = match_parts(parts, sheet.proposals)
+    read_as = {part.number: other.box for part, other in matched}
+    score = score_points(sheet, points_of(truth, along=along, read_as=read_as))
     lowest_wrong, lowest_clean = _lowest_scores(score, sheet)
     tallies = {
         "clean": Tally(score.clean, score.conductors),
