@@ -86,9 +86,12 @@ class Fault:
     factor: float
 
 
-def make_true(circuit: Circuit, source: random.Random) -> TrueSet:
-    """Give every part of a circuit true ohms somewhere within its limits."""
-    network = build_network(circuit, Setting(), METER)
+def make_true(circuit: Circuit, source: random.Random, network: Network | None = None) -> TrueSet:
+    """Give every part of a circuit true ohms somewhere within its limits.
+
+    `network` is the circuit's, where it is built already.
+    """
+    network = network or build_network(circuit, Setting(), METER)
     high = np.where(np.isfinite(network.high), network.high, network.low)
     low = np.where(np.isfinite(network.low), network.low, 0.0)
     width = np.where(np.isfinite(network.low), high - low, 0.0)
