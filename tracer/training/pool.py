@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import multiprocessing
+import os
 import time
 from multiprocessing.sharedctypes import Synchronized
 from typing import Final
@@ -28,6 +29,8 @@ def _keep_drawing(
     drawn: Synchronized[int],
 ) -> None:
     torch.set_num_threads(1)
+    if hasattr(os, "nice"):
+        os.nice(10)  # the training itself must not wait for a processor
     size = images.shape[1]
     seed = first_seed + worker
     slot = worker
