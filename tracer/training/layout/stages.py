@@ -111,7 +111,7 @@ def draw_stages(drawing: SheetDrawing, layout: str, rng: np.random.Generator, fr
         connector(pen)
     settle_loose(pen)
     long_wires(pen, int(rng.choice([0, 2, 4, 8, 14])))
-    fill_gaps(pen, 120)
+    fill_gaps(pen, 200)
     if rng.random() < 0.2:
         pen.flip()
     if layout == "panel" and drawing.width == drawing.height and rng.random() < 0.25:

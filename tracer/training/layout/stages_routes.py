@@ -12,6 +12,7 @@ from tracer.training.layout.stages_opamps import limiter, op_amp, pass_filter
 from tracer.training.layout.stages_pen import Pen, Place
 from tracer.training.layout.stages_row import Row, supply
 from tracer.training.layout.stages_solid import common_emitter, long_tailed_pair
+from tracer.training.layout.stages_valves import tone_network, voltage_amplifier
 from tracer.training.truth import PartTerminal
 
 __all__ = ["fill_gaps", "long_wires", "settle_loose"]
@@ -141,7 +142,7 @@ def fill_gaps(pen: Pen, tries: int) -> None:
     """Small circuits of their own wherever there is room."""
     motifs = (
         pass_filter, pass_filter, op_amp, op_amp, limiter, common_emitter, long_tailed_pair, oddment, oddment,
-        _fragment, _fragment,
+        _fragment, _fragment, voltage_amplifier, voltage_amplifier, tone_network,
     )  # fmt: skip
     if pen.drawing.width < 40 * pen.u:
         return

@@ -135,12 +135,12 @@ def aerial_coils(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[floa
     end = (start[0] + ranges * pitch + 3 * u, top)
     pen.wire(start, end)
     if pen.chance(0.5):
-        level = top + 0.5 * (pen.length("S") + 3.7 * u)
+        level = top + 0.5 * pen.length("S") + 4 * pen.stroke
         first = start[0] + 0.6 * pitch
         pen.dashed((first - 2 * u, level), (first + (ranges - 1) * pitch + pen.span(1, 3), level))
     for index in range(ranges):
         at = start[0] + (index + 0.6) * pitch
-        base = top + pen.length("S") + pen.span(3, 4.5)
+        base = top + pen.length("S") + 8 * pen.stroke + pen.span(0, 1.5)
         end_y = base + pen.length("L") + 9 * pen.stroke
         pen.link((at, top), (at, base), "S")
         pen.link((at, base), (at, end_y), "L")

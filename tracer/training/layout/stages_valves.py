@@ -14,7 +14,7 @@ from tracer.training.layout.stages_tuned import (
     if_can,
 )
 
-__all__ = ["AMPLIFIER", "RECEIVER"]
+__all__ = ["AMPLIFIER", "RECEIVER", "tone_network", "voltage_amplifier"]
 
 
 def _leak(pen: Pen, row: Row, at: Place) -> None:
