@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,7 +27,7 @@ _TOWARDS_BODY = 2.6  # the same, for an end that points at it
 class Ends:
     """The free ends of a sheet by what they end at; the numbers are blobs from 1.
 
-    `stubs` are lines too short to be one.
+    `stubs` are lines too short to be one; `run_past` are the crossings where a stem ends in one.
     """
 
     bodies: dict[int, int]
@@ -36,6 +36,7 @@ class Ends:
     stubs: set[int]
     arms: dict[int, Arm]
     stroke: float
+    run_past: set[int] = field(default_factory=set)
 
 
 def sort_ends(
@@ -78,6 +79,8 @@ def drop_stubs(ends: Ends, crossings: Labels, bridged: set[int]) -> None:
         stubs = {arm for arm in dead if ends.arms[arm].span < _STUB * ends.stroke}
         arms[:] = [arm for arm in arms if arm not in stubs]
         ends.stubs.update(arm // 2 for arm in stubs)
+        if stubs:
+            ends.run_past.add(disc)
     ends.free[:] = [arm for arm in ends.free if arm // 2 not in ends.stubs]
 
 
