@@ -32,7 +32,7 @@ def decide_discs(
 ) -> list[int]:
     """Decide every disc, given the arms at each; return the arms that found neither partner nor body.
 
-    `shorn` are the discs at which a stem ends a little past the bar of its T.
+    `run_past` are the discs at which a stem ends a little past the bar of its T.
     """
     free: list[int] = []
     area = np.bincount(inked.crossings[inked.crossings > 0])
