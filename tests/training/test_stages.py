@@ -7,9 +7,13 @@ from tests.truth.known import points_of, true_layers
 from tests.truth.scoring import score_points, total
 from tracer.trace.trace import trace
 from tracer.training.layout import draw_sheet
-from tracer.training.layout.stages import LAYOUTS
+from tracer.training.layout.stages import LAYOUTS, choose_layout
 from tracer.training.layout.stages_clash import Ground
+from tracer.training.layout.stages_letter import ink
+from tracer.training.layout.stages_manner import random_manner
 from tracer.training.layout.stages_meet import Blocked
+from tracer.training.layout.stages_pen import Pen
+from tracer.training.sheet import SheetDrawing, SheetStyle
 from tracer.training.truth import SheetTruth
 
 
@@ -80,3 +84,52 @@ def test_ends_join_and_wires_cross() -> None:
         made.add_wire(np.array([(95.0, 140.0), (95.0, 300.0)]), (None, None))
     made.back(mark)
     made.add_wire(np.array([(95.0, 140.0), (95.0, 300.0)]), (None, None))
+
+
+def test_orderly_and_strewn_sheets_are_drawn_about_as_often() -> None:
+    rng = np.random.default_rng(4)
+    chosen = [choose_layout(rng) for _ in range(400)]
+    assert 160 < chosen.count("motifs") < 240
+    assert set(chosen) == {"motifs", *LAYOUTS}
+
+
+def pen_with_a_pair() -> Pen:
+    drawing = SheetDrawing(400, 400, SheetStyle(stroke=3.0, unit=7.0), seed=1)
+    rng = np.random.default_rng(2)
+    pen = Pen(drawing, random_manner(rng, freehand=False), rng)
+    pen.link((60.0, 100.0), (260.0, 100.0), "R", "C")
+    pen.link((60.0, 100.0), (60.0, 220.0), "R")
+    return pen
+
+
+@pytest.mark.parametrize("turned", ["as planned", "flipped", "transposed"])
+def test_a_turned_plan_keeps_what_joins_what(turned: str) -> None:
+    pen = pen_with_a_pair()
+    if turned == "flipped":
+        pen.flip()
+    elif turned == "transposed":
+        pen.transpose()
+    ink(pen)
+    truth = pen.drawing.finish()
+    joined = {frozenset((end.part, end.terminal) for end in each.ends) for each in truth.conductors}
+    r1, c, r2 = truth.parts
+    assert joined == {
+        frozenset({(r1.number, "1"), (r2.number, "1")}),
+        frozenset({(r1.number, "2"), (c.number, c.terminals[0].name)}),
+        frozenset({(c.number, c.terminals[1].name)}),
+        frozenset({(r2.number, "2")}),
+    }
+
+
+def test_what_is_blocked_leaves_no_trace() -> None:
+    pen = pen_with_a_pair()
+    before = pen.plan.sizes(), len(pen.ground.segments), len(pen.ground.boxes)
+    assert not pen.attempt(pen.link, (100.0, 40.0), (100.0, 390.0), "R", "C", "R")  # runs through a resistor
+    assert (pen.plan.sizes(), len(pen.ground.segments), len(pen.ground.boxes)) == before
+
+
+def test_alike_parts_look_alike_on_one_sheet() -> None:
+    truth = draw_sheet(12, 900, 900, layout="solid", flat=True)
+    sizes = {tuple(sorted(np.round([p.box[2] - p.box[0], p.box[3] - p.box[1]])))
+             for p in truth.parts if p.symbol == "capacitor.plates"}  # fmt: skip
+    assert len(sizes) < 4
