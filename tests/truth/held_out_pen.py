@@ -50,6 +50,8 @@ MANNERS = (
     Manner(1, 2.6, 8.5, "cv2", "gap", 1.5, True, 0.0),
     Manner(2, 4.0, 11.0, "STIXGeneral", "hop", 1.5, False, 0.8),
     Manner(0, 2.4, 8.0, "cv2", "plain", 1.9, True, 0.5),
+    Manner(1, 1.2, 5.0, "cmtt10", "plain", 2.2, True, 0.0),
+    Manner(2, 6.0, 17.0, "cmss10", "plain", 1.4, False, 1.2),
 )
 
 
@@ -62,7 +64,7 @@ class HeldOutPen(SheetDrawing):
         style = SheetStyle(
             stroke=manner.stroke,
             unit=manner.unit,
-            text_height=max(13.0, 1.55 * manner.unit),
+            text_height=1.55 * manner.unit,
             crossing=manner.crossing,
             dot_radius=manner.dot,
             hand=Hand(wobble=manner.wobble),

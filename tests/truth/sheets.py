@@ -29,6 +29,8 @@ SETS = ("small", "standard", "full")
 _PENS = ((1.5, "cmss10", 11.0, 150), (1.0, "STIXGeneral", 12.0, 200), (2.4, "cmtt10", 11.0, 120))
 """Weight in points, face, size in points, dpi: strokes of 3.1, 2.8 and 4.0 px."""
 _INDEPENDENT = {**NETWORKS, **AMPLIFIERS, **FILTERS}
+_COPIES, _THINNEST_COPIED = 2, 2.0
+"""From this level on, thinner strokes (px) than this are no more to be read by eye."""
 _DRAWN_SEEDS = range(8200, 8206)
 
 
@@ -57,8 +59,12 @@ def orders(which: str, scans: Path | None = None) -> list[SheetOrder]:
         for place, name in enumerate(LAYOUTS):
             manners = range(len(MANNERS))
             if which != "full":
-                manners = manners[place % 2 :: 2]
-            found += [SheetOrder("held out", name, manner, level) for manner in manners]
+                manners = manners[place % 3 :: 3]
+            found += [
+                SheetOrder("held out", name, manner, level)
+                for manner in manners
+                if level < _COPIES or MANNERS[manner].stroke >= _THINNEST_COPIED
+            ]
         seeds = _DRAWN_SEEDS if which == "full" else _DRAWN_SEEDS[:2]
         found += [SheetOrder("drawn", str(seed), 0, level) for seed in seeds]
     if which == "small":
