@@ -13,6 +13,7 @@ from tracer.reader.letters import read_lettering
 from tracer.reader.text_line import Sign, TextLine, Word
 from tracer.scan.page import Page
 from tracer.trace.naming import name_proposals
+from tracer.trace.naming_sure import calibration_points
 from tracer.trace.sheet import Proposal, Terminal, TracedSheet
 from tracer.training.lettering import Lettering
 from tracer.training.sheet import SheetDrawing, SheetStyle
@@ -176,3 +177,15 @@ def _rate(level: int) -> float:
 @pytest.mark.parametrize(("level", "least"), [(0, 0.95), (1, 0.95), (2, 0.9), (3, 0.75)])
 def test_drawn_sheets_are_named(level: int, least: float) -> None:
     assert _rate(level) >= least
+
+
+def test_how_sure_a_name_is_follows_the_curve_that_was_fitted() -> None:
+    def sure(shares: list[tuple[float, float]], confidence: float) -> float:
+        sheet = name_proposals(_sheet([RESISTOR]), [_line("R12", 110, 78, confidence)], shares=shares)
+        return sheet.proposals[0].reference_confidence
+
+    curve = [(0.3, 0.1), (0.9, 0.7)]
+    assert sure(curve, 0.99) <= 0.7
+    assert sure(curve, 0.6) < sure(curve, 0.8) < sure([], 0.8)
+    assert calibration_points() == tuple(sorted(calibration_points())), "the card's curve rises"
+    assert all(0.0 <= share <= 1.0 for _, share in calibration_points())

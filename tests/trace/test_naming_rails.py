@@ -43,6 +43,12 @@ def test_nothing_else_and_nothing_farther_off_makes_a_label(text: str, x: float,
     assert [part.kind for part in sheet.proposals] == ["resistor"]
 
 
+def test_an_arrows_head_may_stand_between_a_wire_and_its_name() -> None:
+    ahead, beside = line("+5", 45, 93), line("+5", 90, 132)
+    assert name_proposals(a_wire(), [ahead]).proposals[-1].value == "+5", "34 px before the end, in its way"
+    assert len(name_proposals(a_wire(), [beside]).proposals) == 1, "32 px off to the side"
+
+
 def test_an_unsure_reading_names_no_rail() -> None:
     assert len(name_proposals(a_wire(), [line("+5", 85, 70, 0.3)]).proposals) == 1
 

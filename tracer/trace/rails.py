@@ -25,6 +25,7 @@ _MISTAKEN: Final = frozenset({"contact", "jack", "plug", "other"})
 
 _NEAR_PART: Final = 1.2  # letter heights
 _NEAR_END: Final = 1.6
+_ARROW: Final = 1.0  # letter heights that an arrow's head may go on
 _BOX: Final = 2.0  # strokes from a free end to the edges of the box proposed there
 
 
@@ -62,9 +63,11 @@ def rails_at_ends(
         if fit is None:
             continue
         middle = ((text.box[0] + text.box[2]) / 2, (text.box[1] + text.box[3]) / 2)
-        reach = _NEAR_END * text.height + (text.box[2] - text.box[0] + text.box[3] - text.box[1]) / 2
+        reach = (_NEAR_END + _ARROW) * text.height + (
+            text.box[2] - text.box[0] + text.box[3] - text.box[1]
+        ) / 2
         for index in tree.query_ball_point(middle, reach):
-            far = _distance(ends[index], text) / text.height
+            far = _distance(sheet, ends[index], text) / text.height
             if far <= _NEAR_END and not _at_part(ends[index], parts, sheet.stroke):
                 pairs.append((far - 0.1 * len(text.words), number, int(index), fit.text))
     found: list[tuple[Proposal, frozenset[tuple[int, int]]]] = []
@@ -85,8 +88,16 @@ def _rail(text: Text) -> Fit | None:
     return None if fit is None or (fit.text[0] in "123456789") else fit
 
 
-def _distance(end: Join, text: Text) -> float:
-    return gap((end.x, end.y, end.x, end.y), text.box)
+def _distance(sheet: TracedSheet, end: Join, text: Text) -> float:
+    """From a free end to a text, or from the tip of an arrow that may go on from there."""
+    line = sheet.segments[end.segments[0]].line
+    if float(np.hypot(*(line[0] - (end.x, end.y)))) < float(np.hypot(*(line[-1] - (end.x, end.y)))):
+        line = line[::-1]
+    run = np.hypot(*(line - line[-1]).T)
+    back = line[int(np.nonzero(run >= min(text.height, float(run.max())))[0][-1])]
+    way = line[-1] - back
+    tip = np.array([end.x, end.y]) + way / max(float(np.hypot(*way)), 1.0) * _ARROW * text.height
+    return min(gap((x, y, x, y), text.box) for x, y in ((end.x, end.y), (float(tip[0]), float(tip[1]))))
 
 
 def _at_part(end: Join, parts: Sequence[Proposal], stroke: float) -> bool:
