@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+import time
 from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
-from PyQt6.QtCore import QPoint, QPointF, QRect, QRectF, QSize, Qt, pyqtSignal
+from PyQt6.QtCore import QPoint, QPointF, QRect, QRectF, QSize, Qt, QTimer, pyqtSignal
 from PyQt6.QtGui import (
     QColor,
     QKeyEvent,
@@ -33,7 +34,11 @@ __all__ = ["Overlay", "SheetView"]
 Overlay = Callable[[QPainter, "SheetView"], None]
 """Draws over the sheet, in screen px; `SheetView.on_page` gives the transform from page px."""
 
-STEP = 1.25
+SLICE_S = 0.005
+"""How long one frame makes tiles anew while the page is moved."""
+
+REST_MS = 60
+"""How long after the last move the page rests, and what was drawn coarser is made."""
 
 
 class SheetView(QWidget):
@@ -60,6 +65,10 @@ class SheetView(QWidget):
         self._tiles: Tiles | None = None
         self._strength = 1.0
         self._fitted = True
+        self._moving = False
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.timeout.connect(self._fill)
         self._held: QPointF | None = None
         self._dragged = False
         self._rubber: QRectF | None = None
@@ -123,6 +132,8 @@ class SheetView(QWidget):
         self._fitted = fitted
         if view != self.view:
             self.view = view
+            self._moving = True
+            self._rest.start(REST_MS)
             self.update()
             self.moved.emit()
 
@@ -192,29 +203,58 @@ class SheetView(QWidget):
             self._paint_hand(painter)
         painter.end()
 
-    def _paint_tiles(self, painter: QPainter, tiles: Tiles) -> None:
+    def _in_view(self, tiles: Tiles) -> tuple[int, list[tuple[int, int]]]:
+        """Return the level to draw from and the tiles of it in view, as column and row."""
         scale = self.view.scale
         level = level_for(scale * self.devicePixelRatioF(), len(tiles.levels))
         high, wide = tiles.levels[level].shape
         size = TILE * (1 << level) * scale
-        # A page place is a pixel's centre: its pixel's corner lies half a page pixel before it.
         left, top = to_screen(self.view, self.glass, -0.5, -0.5)
         columns, rows = math.ceil(wide / TILE), math.ceil(high / TILE)
-        first_column, last_column = (
-            max(0, int(-left // size)),
-            min(columns, math.ceil((self.width() - left) / size)),
-        )
-        first_row, last_row = max(0, int(-top // size)), min(rows, math.ceil((self.height() - top) / size))
+        across = range(max(0, int(-left // size)), min(columns, math.ceil((self.width() - left) / size)))
+        down = range(max(0, int(-top // size)), min(rows, math.ceil((self.height() - top) / size)))
+        return level, [(column, row) for row in down for column in across]
+
+    def _paint_tiles(self, painter: QPainter, tiles: Tiles) -> None:
+        """Draw what is in view; while it moves, tiles that would hold the frame up are drawn coarser."""
+        level, places = self._in_view(tiles)
+        scale = self.view.scale
+        size = TILE * (1 << level) * scale
+        # A page place is a pixel's centre: its pixel's corner lies half a page pixel before it.
+        left, top = to_screen(self.view, self.glass, -0.5, -0.5)
+        until = time.perf_counter() + (SLICE_S if self._moving else math.inf)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, abs(scale * (1 << level) - 1) > 1e-6)
-        for row in range(first_row, last_row):
-            for column in range(first_column, last_column):
-                pixmap = tiles.tile(level, column, row)
-                x0, y0 = round(left + column * size), round(top + row * size)
-                x1 = round(left + column * size + pixmap.width() * size / TILE)
-                y1 = round(top + row * size + pixmap.height() * size / TILE)
-                painter.drawPixmap(QRect(x0, y0, x1 - x0, y1 - y0), pixmap)
+        for column, row in places:
+            if tiles.is_ready(level, column, row) or time.perf_counter() < until:
+                pixmap, part = tiles.tile(level, column, row), None
+                wide, high = float(pixmap.width()), float(pixmap.height())
+            else:
+                pixmap, part, wide, high = tiles.stand_in(level, column, row)
+            x0, y0 = round(left + column * size), round(top + row * size)
+            x1 = round(left + column * size + wide * size / TILE)
+            y1 = round(top + row * size + high * size / TILE)
+            area = QRect(x0, y0, x1 - x0, y1 - y0)
+            if part is None:
+                painter.drawPixmap(area, pixmap)
+            else:
+                painter.drawPixmap(QRectF(area), pixmap, part)
+        high, wide = tiles.levels[level].shape
         painter.setPen(QPen(self.look.edge, 1))
         painter.drawRect(QRectF(left, top, wide * (1 << level) * scale, high * (1 << level) * scale))
+
+    def _fill(self) -> None:
+        """Make the tiles that were drawn coarser, a slice at a time, once the page rests."""
+        tiles, until = self._tiles, time.perf_counter() + SLICE_S
+        if tiles is None:
+            return
+        level, places = self._in_view(tiles)
+        for column, row in places:
+            tiles.tile(level, column, row)
+            if time.perf_counter() > until:
+                self._rest.start(0)
+                return
+        self._moving = False
+        self.update()
 
     def _paint_hand(self, painter: QPainter) -> None:
         if self._rubber is not None:

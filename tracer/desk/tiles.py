@@ -80,6 +80,33 @@ class Tiles:
             self._kept.popitem(last=False)
         return made
 
+    def is_ready(self, level: int, column: int, row: int) -> bool:
+        """Whether a tile is there already."""
+        return (level, column, row) in self._kept
+
+    def stand_in(self, level: int, column: int, row: int) -> tuple[QPixmap, QRectF, float, float]:
+        """Return a coarser picture of a tile, the part of it to draw, and the tile's own width and height.
+
+        The nearest coarser level that is there serves; the coarsest is made where none is.
+        """
+        high, wide = self.levels[level].shape
+        wide, high = min(TILE, wide - column * TILE), min(TILE, high - row * TILE)
+        last = len(self.levels) - 1
+        coarse = next(
+            (
+                up
+                for up in range(level + 1, last)
+                if self.is_ready(up, column >> up - level, row >> up - level)
+            ),
+            last,
+        )
+        step = coarse - level
+        pixmap = self.tile(coarse, column >> step, row >> step)
+        share = 1.0 / (1 << step)
+        x = (column - ((column >> step) << step)) * TILE * share
+        y = (row - ((row >> step) << step)) * TILE * share
+        return pixmap, QRectF(x, y, wide * share, high * share), float(wide), float(high)
+
     def _make(self, level: int, column: int, row: int) -> QPixmap:
         source = self.levels[level][row * TILE : (row + 1) * TILE, column * TILE : (column + 1) * TILE]
         part = np.ascontiguousarray(source)
