@@ -46,7 +46,7 @@ class Mark:
 
 
 class Ground:
-    """Segments of wire, bodies and crossings so far, px; `dot` is the radius of a junction dot in strokes."""
+    """Segments of wire, bodies and crossings so far, px; `dot` is the radius of a dot or a hop in strokes."""
 
     def __init__(self, width: float, height: float, margin: float, stroke: float, dot: float = 1.6) -> None:
         self.stroke = stroke

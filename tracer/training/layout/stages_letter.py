@@ -25,10 +25,9 @@ def ink(pen: Pen) -> None:
         )  # fmt: skip
     for points, width in pen.plan.wires:
         drawing.wire(points, width)
-    dots = pen.dots()
-    for x, y in dots:
+    for x, y in pen.dots():
         drawing.dot(x, y)
-    _pass_plainly(pen, dots)
+    _pass_plainly(pen)
     lettering = _Room(pen)
     for put in pen.plan.puts:
         lettering.letter_part(put)
@@ -36,15 +35,17 @@ def ink(pen: Pen) -> None:
         lettering.letter_label(label)
 
 
-def _pass_plainly(pen: Pen, dots: list[tuple[float, float]]) -> None:
-    """No hops or gaps where crossings stand so close that little wire would be left between them."""
-    crossings = pen.ground.crossings
-    if pen.drawing.style.crossing == "plain" or not len(crossings):
+def _pass_plainly(pen: Pen) -> None:
+    """No hops or gaps on a sheet where two crossings stand too close for them.
+
+    All or none, for where some wires hop a plain cross reads as a join.
+    """
+    crossings, style = pen.ground.crossings, pen.drawing.style
+    if style.crossing == "plain" or len(crossings) < 2:
         return
-    every = np.concatenate([crossings, np.array(dots).reshape(-1, 2)])
-    for x, y in crossings:
-        away = np.hypot(every[:, 0] - x, every[:, 1] - y)
-        if away[away > 1.0].min(initial=1e9) < 12 * pen.stroke:
+    away = np.hypot(*(crossings[:, None] - crossings[None]).transpose(2, 0, 1))
+    if away[away > 1.0].min(initial=1e9) < (2 * style.gap + 1.5) * pen.stroke:
+        for x, y in crossings:
             pen.drawing.passing(float(x), float(y), "plain")
 
 

@@ -34,7 +34,8 @@ class Pen:
         style = drawing.style
         sway = 0.7 * style.freedom + 0.7 * style.hand.wobble / style.stroke
         self.reach = 1.15 * style.dot_radius + sway  # strokes; how far from its place a dot may show
-        self.ground = Ground(drawing.width, drawing.height, manner.margin, self.stroke, self.reach)
+        wide = self.reach if style.crossing == "plain" else max(self.reach, style.gap + 0.3)
+        self.ground = Ground(drawing.width, drawing.height, manner.margin, self.stroke, wide)
         self.plan = Plan()
         self.bare: list[tuple[float, float, float, float]] = []  # boxes kept for titles and tables
         self._terminals: dict[tuple[int, int], PartTerminal] = {}
