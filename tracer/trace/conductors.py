@@ -24,7 +24,7 @@ _SMOOTH = 0.75  # grid px by which a simplified line may leave the skeleton's st
 
 def to_segments(
     strokes: Strokes, meetings: Meetings, half: NDArray[np.float32], grid: Grid
-) -> tuple[tuple[Segment, ...], tuple[Join, ...], dict[int, int]]:
+) -> tuple[tuple[Segment, ...], tuple[Join, ...], dict[int, int], list[int]]:
     """Number lines, meetings and conductors, and map them to the page.
 
     Returns
@@ -33,6 +33,8 @@ def to_segments(
         As in `TracedSheet`.
     body_of_join : dict
         The body, from 1, of each terminal join.
+    meeting_of_join : list of int
+        The meeting that each join came from.
     """
     count = len(strokes.lines)
     label = number_conductors(count, meetings.meetings)
@@ -43,7 +45,8 @@ def to_segments(
     for line in kept:
         number.setdefault(int(label[line]), len(number) + 1)
 
-    joins, body_of_join, join_of_arm = _make_joins(meetings.meetings, keep, new_id, grid)
+    joins, meeting_of_join, join_of_arm = _make_joins(meetings.meetings, keep, new_id, grid)
+    bodies = {number: meetings.meetings[origin].body for number, origin in enumerate(meeting_of_join)}
     lines = _on_page(_reach_out(strokes, meetings.meetings), kept, grid)
     segments = tuple(
         Segment(
@@ -55,7 +58,7 @@ def to_segments(
         )
         for place, line in enumerate(kept.tolist())
     )
-    return segments, joins, body_of_join
+    return segments, joins, {number: body for number, body in bodies.items() if body}, meeting_of_join
 
 
 def number_conductors(lines: int, meetings: Iterable[Meeting]) -> NDArray[np.intp]:
@@ -89,12 +92,12 @@ def _worth_keeping(
 
 def _make_joins(
     meetings: Sequence[Meeting], keep: NDArray[np.bool_], new_id: NDArray[np.intp], grid: Grid
-) -> tuple[tuple[Join, ...], dict[int, int], dict[int, int]]:
-    """Return the joins of kept lines, the body of each terminal join, and the join of each arm."""
+) -> tuple[tuple[Join, ...], list[int], dict[int, int]]:
+    """Return the joins of kept lines, the meeting that each came from, and the join of each arm."""
     joins: list[Join] = []
-    body_of_join: dict[int, int] = {}
+    meeting_of_join: list[int] = []
     join_of_arm: dict[int, int] = {}
-    for meeting in meetings:
+    for origin, meeting in enumerate(meetings):
         arms = [arm for arm in meeting.arms if keep[arm // 2]]
         if not arms:
             continue
@@ -107,10 +110,9 @@ def _make_joins(
         )
         touching = tuple(dict.fromkeys(int(new_id[arm // 2]) for arm in arms))
         joins.append(Join(number, float(x), float(y), meeting.kind, float(meeting.score), touching, pairs))
-        if meeting.body:
-            body_of_join[number] = meeting.body
+        meeting_of_join.append(origin)
         join_of_arm.update(dict.fromkeys(arms, number))
-    return tuple(joins), body_of_join, join_of_arm
+    return tuple(joins), meeting_of_join, join_of_arm
 
 
 def _reach_out(strokes: Strokes, meetings: Iterable[Meeting]) -> list[NDArray[np.float64]]:

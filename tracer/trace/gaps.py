@@ -27,12 +27,16 @@ _SURE_SPAN = 1.5  # stroke widths; a shorter arm's way is not sure
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """Two arms whose ends are one conductor, how sure (0 to 1), and whether another wire passes between."""
+    """Two arms whose ends are one conductor, how sure (0 to 1), and whether another wire passes between.
+
+    `long` is how far they are apart, in stroke widths.
+    """
 
     first: int
     second: int
     score: float
     across: bool
+    long: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +140,9 @@ def _judge(pair: _Facing, inked: Inked, stroke: float) -> Gap | None:
     if between.lettered and pair.long > _NARROW:
         return None
     if between.shown >= _WORN and not between.wires and straight:
-        return Gap(pair.first.id, pair.second.id, float(np.clip(0.6 * between.shown, 0.2, 0.6)), False)
+        return Gap(
+            pair.first.id, pair.second.id, float(np.clip(0.6 * between.shown, 0.2, 0.6)), False, pair.long
+        )
     aimed = least > 0.85 and pair.sideways < 0.9
     if between.wires:
         fits = aimed and pair.sure_way and least > 0.94 and pair.long <= _LONGEST_ACROSS
@@ -148,7 +154,9 @@ def _judge(pair: _Facing, inked: Inked, stroke: float) -> Gap | None:
         return None
     score = 0.95 - 0.07 * pair.long - 0.25 * pair.turns
     score -= (0.15 if between.wires else 0.0) + (0.0 if pair.sure_way else 0.1)
-    return Gap(pair.first.id, pair.second.id, float(np.clip(score, 0.05, 0.95)), bool(between.wires))
+    return Gap(
+        pair.first.id, pair.second.id, float(np.clip(score, 0.05, 0.95)), bool(between.wires), pair.long
+    )
 
 
 def _between(

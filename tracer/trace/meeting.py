@@ -16,7 +16,10 @@ __all__ = ["Meeting", "Meetings", "plain", "straightness", "sureness_at"]
 
 @dataclass(frozen=True, slots=True)
 class Meeting:
-    """One decision, as in `Join` but of arms (``2 * line + end``); `body` counts from 1, 0 is none."""
+    """One decision, as in `Join` but of arms (``2 * line + end``); `body` counts from 1, 0 is none.
+
+    `bare` is what was bridged, in stroke widths.
+    """
 
     kind: JoinKind
     at: tuple[float, float]
@@ -24,6 +27,7 @@ class Meeting:
     arms: tuple[int, ...]
     pairs: tuple[tuple[int, int], ...] = ()
     body: int = 0
+    bare: float = 0.0
 
 
 @dataclass(slots=True)

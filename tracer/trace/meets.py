@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -18,6 +18,7 @@ from tracer.trace.mask import Inked
 from tracer.trace.meeting import Meeting, Meetings, plain, straightness, sureness_at
 from tracer.trace.sheet import DrawingHabits, JoinKind
 from tracer.trace.skeleton import Strokes, arms_by_node, line_length
+from tracer.trace.touches import Touch
 
 __all__ = ["decide", "lower_touched"]
 
@@ -55,7 +56,7 @@ def decide(
 def _bridge(gap: Gap, ends: Ends) -> Meeting:
     """Return the meeting of a bridged gap."""
     middle = (ends.arms[gap.first].at + ends.arms[gap.second].at) / 2
-    return Meeting(JoinKind.GAP, plain(middle), gap.score, (gap.first, gap.second))
+    return Meeting(JoinKind.GAP, plain(middle), gap.score, (gap.first, gap.second), bare=gap.long)
 
 
 def _decide_nodes(
@@ -124,19 +125,18 @@ def _passing(pairing: Pairing, at: NDArray[np.float64], grid: Grid) -> Meeting:
     return Meeting(JoinKind.CROSSING, plain(at), score, ids, pairing.pairs)
 
 
-def lower_touched(
-    meetings: Meetings, touched: list[tuple[NDArray[np.float64], float]], stroke: float
-) -> Meetings:
+def lower_touched(meetings: Meetings, touched: Sequence[Touch], stroke: float) -> Meetings:
     """Give a junction made by closing an end that stopped short of a wire at most the closing's score."""
     if not touched:
         return meetings
-    pixels = np.concatenate([points for points, _ in touched])
-    scores = np.concatenate([np.full(len(points), score) for points, score in touched])
+    pixels = np.concatenate([touch.pixels for touch in touched]).astype(np.float64)
+    owner = np.repeat(np.arange(len(touched)), [len(touch.pixels) for touch in touched])
     tree = cKDTree(pixels)
     for place, meeting in enumerate(meetings.meetings):
         if meeting.kind is JoinKind.JUNCTION:
             distance, index = tree.query(meeting.at)
             if distance <= stroke:
-                score = min(meeting.score, float(scores[index]))
-                meetings.meetings[place] = replace(meeting, score=score)
+                touch = touched[int(owner[int(index)])]
+                score = min(meeting.score, touch.score)
+                meetings.meetings[place] = replace(meeting, score=score, bare=touch.bare)
     return meetings

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import cv2
 import numpy as np
@@ -13,12 +14,21 @@ from tracer.trace.arms import Arm
 from tracer.trace.grid import pixels_of
 from tracer.trace.mask import Inked
 
-__all__ = ["straight_pixels", "touches"]
+__all__ = ["Touch", "straight_pixels", "touches"]
 
 _SHORT_OF = 1.6  # stroke widths of bare paper between an end and the wire it was meant to touch
 _SHORT_OF_WHOLE = 0.5  # the same, on a sheet whose ink is hardly broken anywhere
 _SHORT_OF_DOT = 10.0  # the same, between an end and a dot, where a remnant of the line shows
 _WORN = 0.4  # of such a stretch that must still show ink
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Touch:
+    """An end closed: the pixels that do it, (N, 2), how sure (0 to 1), and the bare strokes between."""
+
+    pixels: NDArray[np.intp]
+    score: float
+    bare: float
 
 
 def touches(
@@ -27,15 +37,11 @@ def touches(
     skeleton: NDArray[np.bool_],
     stroke: float,
     broken: bool | None = None,
-) -> list[tuple[NDArray[np.intp], float]]:
+) -> list[Touch]:
     """Find the ends that stop just short of a wire or a dot, and the pixels that would close each.
 
     `broken` is whether the sheet's ink is (`DrawingHabits`).
-
-    Returns
-    -------
-    list of ((N, 2) intp, float)
-        Pixels, x then y, from the end to the wire's centre line, and how sure (0 to 1).
+    They lead from the end to the wire's centre line.
     """
     ys, xs = np.nonzero(skeleton)
     if len(xs) == 0:
@@ -53,7 +59,7 @@ def touches(
         if np.hypot(*(goal - arm.at)) < stroke * 0.5 or (goal - arm.at) @ arm.way > 0:
             continue
         score = max(0.7 - 0.2 * bare / stroke, 0.2)
-        found.append((straight_pixels(arm.root, goal), float(score)))
+        found.append(Touch(straight_pixels(arm.root, goal), float(score), bare / stroke))
     return found
 
 

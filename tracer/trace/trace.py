@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,9 +12,11 @@ from tracer.reader.layers import Layers
 from tracer.trace.bodies import find_bodies
 from tracer.trace.conductors import to_segments
 from tracer.trace.ends import sort_ends
+from tracer.trace.evidence import gather
 from tracer.trace.gaps import facing_gaps
 from tracer.trace.grid import Grid, Nearby, make_grid, nearby
 from tracer.trace.habits import drawing_habits, overruled
+from tracer.trace.join_model import join_model, weighed
 from tracer.trace.links import links_across, links_to_bodies, links_to_dots
 from tracer.trace.mask import Inked, make_inked
 from tracer.trace.meets import decide, lower_touched
@@ -22,9 +24,9 @@ from tracer.trace.mend import Body, Mend
 from tracer.trace.mending import link_by_hand, mend_mask, not_wire
 from tracer.trace.proposals import propose
 from tracer.trace.prune import half_widths, prune_spurs, rub_out, stretch_points
-from tracer.trace.sheet import DrawingHabits, TracedSheet
+from tracer.trace.sheet import DrawingHabits, Join, TracedSheet
 from tracer.trace.skeleton import Strokes, thin, trace_strokes
-from tracer.trace.touches import touches
+from tracer.trace.touches import Touch, touches
 
 __all__ = ["trace"]
 
@@ -36,6 +38,7 @@ def trace(
     bodies: Sequence[Body] = (),
     mends: Sequence[Mend] = (),
     habits: DrawingHabits | None = None,
+    witness: Callable[[Sequence[Join], NDArray[np.float64]], None] | None = None,
     progress: Progress | None = None,
 ) -> TracedSheet:
     """Trace the conductors of a sheet.
@@ -56,6 +59,8 @@ def trace(
         Changes made by hand, page px.
     habits : DrawingHabits, optional
         What a person knows of the sheet; what is None in it is told from the sheet itself.
+    witness : callable, optional
+        Handed the joins and the evidence for each, (N, F); the model of their scores is fitted with it.
     progress : Progress, optional
         Watches, and may cancel.
 
@@ -102,7 +107,11 @@ def trace(
     strokes = link_by_hand(strokes, grid, mends)
     ends = sort_ends(strokes, half, at_bodies, at_crossings, grid.stroke)
     meetings = lower_touched(decide(strokes, ends, grid, inked, at_dots, habits), touched, grid.stroke)
-    segments, joins, body_of_join = to_segments(strokes, meetings, half, grid)
+    evidence = gather(meetings.meetings, strokes, half, ends, inked, grid, body_map, habits)
+    meetings.meetings = weighed(meetings.meetings, evidence, join_model())
+    segments, joins, body_of_join, meeting_of_join = to_segments(strokes, meetings, half, grid)
+    if witness is not None:
+        witness(joins, evidence[meeting_of_join])
     checkpoint(progress, "proposing parts", 0.9)
     proposals = propose(body_map, grid, segments, joins, body_of_join, shape)
     conductors = max((segment.conductor for segment in segments), default=0)
@@ -146,7 +155,7 @@ def _closed_lines(
     targets: tuple[Nearby, Nearby],
     dots: Nearby,
     given: DrawingHabits | None,
-) -> tuple[Strokes, list[tuple[NDArray[np.float64], float]], DrawingHabits]:
+) -> tuple[Strokes, list[Touch], DrawingHabits]:
     """Close ends that stop just short of a wire, and draw the leads that thinning lost.
 
     Also return where an end was so closed and how sure that is, and the sheet's habits.
@@ -162,9 +171,9 @@ def _closed_lines(
     links = links_to_dots(strokes, ends, inked, dots, grid)
     links += links_to_bodies(skeleton, inked, dots, targets[0], grid.stroke)
     links += links_across(strokes, ends, inked, grid.stroke)
-    for pixels in [pixels for pixels, _ in closed] + links:
+    for pixels in [touch.pixels for touch in closed] + links:
         skeleton[pixels[:, 1], pixels[:, 0]] = True
     if closed or links:
         strokes = trace_strokes(thin(skeleton))
     strokes = stretch_points(strokes, targets, grid.stroke)
-    return strokes, [(pixels.astype(np.float64), score) for pixels, score in closed], habits
+    return strokes, closed, habits
