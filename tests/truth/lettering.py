@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -37,6 +38,9 @@ Shares = Sequence[tuple[float, float]]
 
 FIRST_SEED = 31000
 FIRST_FITTED = 51000
+RATING = re.compile(
+    r"(?<=\w)[ /]\d+ ?V\w?$", re.IGNORECASE
+)  # what a capacitor stands is no part of its value
 POINTS, LEAST = 12, 25  # of the fit at most, and names to each at least
 SIZE = (1600, 1200)  # px
 BINS = (0.0, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 0.98, 1.01)
@@ -93,7 +97,7 @@ def _lettered(part: DrawnPart, drawn: Sequence[str]) -> tuple[str, str]:
     after = drawn.index(part.reference) + 1
     kind = kinds().get(part.kind)
     told = kind is not None and kind.unit is not None and drawn[after : after + 1] == [part.value]
-    return part.reference, part.value if told else ""
+    return part.reference, RATING.sub("", part.value) if told else ""
 
 
 def judge(wanted: Sequence[Wanted], proposals: Sequence[Proposal]) -> Iterator[tuple[Named, ...]]:

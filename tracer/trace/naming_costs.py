@@ -38,6 +38,7 @@ _UNKNOWN_LETTERS: Final = 1.3
 _APART: Final = 0.55  # what a value's distance from its reference counts beside that from the part
 _SIGN_KEPT: Final = 0.75  # what a reading's confidence is worth after one sign was put right
 _HEIGHT_KEPT: Final = 0.9  # … and one letter height from where it should stand
+_PIN: Final = 1.6  # what it costs that a value may be the number of a pin
 _ODD: Final = 3.0  # letter heights that a value of no preferred digits is worth
 
 # Letters that references of a kind begin with (common practice; they differ by country, so they only weigh).
@@ -99,7 +100,7 @@ def reference_offers(parts: Sequence[Proposal], texts: Sequence[Text]) -> Offers
     offers = Offers.none(parts, texts)
     for column, text in enumerate(texts):
         fit = as_reference(text.text.replace(" ", "")) if text.confidence >= LEAST_SURE else None
-        if fit is None or as_rail(text.text) is not None:
+        if fit is None or as_rail(text.text) is not None or _whole_inside(text):
             continue
         letters = fit.text.rstrip("abcdefghABCDEFGH").rstrip("0123456789")
         for row in _near(parts, text, _FARTHEST):
@@ -131,10 +132,10 @@ def value_offers(parts: Sequence[Proposal], texts: Sequence[Text], at: Mapping[i
             if beside is not None:
                 far = (1 - _APART) * far + _APART * 2 * gap(beside.box, text.box) / text.height
             # Two bare digits are as likely a pin's number.
-            pin = 0.8 if as_pin(text.text) is not None else 0.0
+            pin = _PIN if as_pin(text.text) is not None else 0.0
             cost = far + _CHANGED * fit.cost + _UNSURE * (1 - text.confidence) + pin + _doubt(parts[row])
             if cost <= _FARTHEST:
-                doubt = far + _doubt(parts[row]) + (0.0 if _preferred(fit.text) else _ODD)
+                doubt = far + _doubt(parts[row]) + 2 * pin + (0.0 if _preferred(fit.text) else _ODD)
                 offers.add(row, column, cost - 0.1 * (len(text.words) - 1), fit, text.confidence, doubt)
     return offers
 
@@ -150,6 +151,13 @@ def label_offers(parts: Sequence[Proposal], texts: Sequence[Text]) -> Offers:
                 fit = as_rail(text.text) or Fit(text.text, 0.0)
                 offers.add(row, column, cost, fit, text.confidence, far)
     return offers
+
+
+def _whole_inside(text: Text) -> bool:
+    """Whether several words hold one that is a reference by itself: "R61" and "16" are not R6116."""
+    words = text.text.split()
+    fits = [as_reference(word) for word in words] if len(words) > 1 else []
+    return any(fit is not None and fit.cost < 0.5 for fit in fits)
 
 
 def _apart(text: Text) -> float:
