@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from PyQt6.QtCore import QEvent, QObject, Qt, pyqtSignal
-from PyQt6.QtGui import QFont
+from PyQt6.QtGui import QFont, QMouseEvent
 from PyQt6.QtWidgets import QFrame, QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from tracer.circuit.results import Cause
@@ -121,7 +121,7 @@ class CausesCard(QFrame):
     def _add_way(self, grid: QGridLayout, row: int, text: str, cause: Cause | None) -> QPushButton:
         button = QPushButton(text, self._rows)
         font = QFont(self.font())
-        font.setPointSizeF(font.pointSizeF() * 1.2)
+        font.setPointSizeF(font.pointSizeF() * 1.4)
         button.setFont(font)
         if cause is not None:
             grid.addWidget(button, row, 2)
@@ -133,17 +133,15 @@ class CausesCard(QFrame):
     def _add(self, grid: QGridLayout, row: int, cause: Cause) -> None:
         share = QLabel(_share(cause.weight), self._rows)
         share.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
-        said = QPushButton(cause.says, self._rows) if cause.element else QLabel(cause.says, self._rows)
+        said = _Said(cause.says, self._rows)
         font = QFont(self.font())
-        font.setPointSizeF(font.pointSizeF() * 1.2)
+        font.setPointSizeF(font.pointSizeF() * 1.4)
         for widget in (share, said):
             widget.setFont(font)
         grid.addWidget(share, row, 0)
         grid.addWidget(said, row, 1)
-        if isinstance(said, QPushButton):
-            said.clicked.connect(lambda _, element=cause.element: self.looked_at.emit(element))
-        else:
-            said.setWordWrap(True)
+        if cause.element is not None:
+            said.pressed.connect(lambda element=cause.element: self.looked_at.emit(element))
         then = cause.then_measure
         if then is not None:
             text = words.THEN_MEASURE.format(start=self._say(then.start), end=self._say(then.end))
@@ -156,7 +154,7 @@ class CausesCard(QFrame):
         if parent is None:
             return
         wide = min(
-            parent.width() - 24, max(self.sizeHint().width(), self.fontMetrics().averageCharWidth() * 60)
+            parent.width() - 24, max(self.sizeHint().width(), self.fontMetrics().averageCharWidth() * 96)
         )
         self.resize(wide, self.sizeHint().height())
         high = self.heightForWidth(wide) if self.hasHeightForWidth() else self.sizeHint().height()
@@ -168,6 +166,21 @@ class CausesCard(QFrame):
         if a1 is not None and a1.type() == QEvent.Type.Resize and self.isVisible():
             self.place()
         return False
+
+
+class _Said(QLabel):
+    """A sentence in as many lines as it needs; a press on it shows what it speaks of."""
+
+    pressed = pyqtSignal()
+
+    def __init__(self, text: str, parent: QWidget) -> None:
+        super().__init__(text, parent)
+        self.setWordWrap(True)
+        self.setMinimumWidth(self.fontMetrics().averageCharWidth() * 40)
+
+    def mouseReleaseEvent(self, ev: QMouseEvent | None) -> None:
+        """Tell of a press."""
+        self.pressed.emit()
 
 
 def _share(weight: float) -> str:

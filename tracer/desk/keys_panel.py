@@ -22,6 +22,9 @@ COLUMN = 47
 
 MOST = 4
 
+LINE = 24
+"""About how many letters a line of a column holds."""
+
 
 class KeysPanel(Panel):
     """Every key and what it does, by menu."""
@@ -62,43 +65,41 @@ class KeysPanel(Panel):
         self.setGeometry((parent.width() - wide) // 2, (parent.height() - high) // 2, wide, high)
 
     def _set_in(self, columns: int) -> None:
-        """Fill the columns one after the other, a group being parted only where it must be."""
-        rows = sum(len(group) + 2 for _, group in self._groups)
+        """Fill the columns one after the other, each about as high as the others."""
         self._inner = QWidget()
         across = QHBoxLayout(self._inner)
         across.setContentsMargins(0, 0, 10, 0)
         across.setSpacing(22)
-        least = -(-rows // columns)
-        groups = list(self._groups)
-        for number in range(columns):
-            cell = QGridLayout()
+        rows = [("", title.replace("&", "")) for title, _ in self._groups]
+        rows = [row for head, (_, keys) in zip(rows, self._groups, strict=True) for row in (head, *keys)]
+        heights = [_lines(text) for _, text in rows]
+        whole, filled, cells = sum(heights), 0.0, [QGridLayout() for _ in range(columns)]
+        for row, height in zip(rows, heights, strict=True):
+            self._add(cells[min(columns - 1, int(columns * filled / whole))], *row)
+            filled += height
+        for cell in cells:
             cell.setColumnStretch(1, 1)
             cell.setHorizontalSpacing(12)
             cell.setVerticalSpacing(3)
-            filled = 0
-            last = number == columns - 1
-            while groups and (last or filled + (len(groups[0][1]) + 2) // 2 < least):
-                filled += self._add(cell, *groups.pop(0))
             cell.setRowStretch(cell.rowCount(), 1)
             across.addLayout(cell, 1)
         self._scroll.setWidget(self._inner)
 
-    def _add(self, cell: QGridLayout, title: str, keys: tuple[tuple[str, str], ...]) -> int:
+    def _add(self, cell: QGridLayout, key: str, text: str) -> None:
+        """Add a key and what it does, or without a key the name of what follows."""
         bold = QFont(self.font())
         bold.setBold(True)
-        name = QLabel(title.replace("&", ""), self._inner)
-        name.setObjectName("faint")
-        name.setFont(bold)
-        cell.addWidget(name, cell.rowCount(), 0, 1, 2)
-        for key, text in keys:
-            row = cell.rowCount()
-            press, said = QLabel(key, self._inner), QLabel(text, self._inner)
-            press.setFont(bold)
-            said.setWordWrap(True)
-            cell.addWidget(press, row, 0, Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignRight)
-            cell.addWidget(said, row, 1, Qt.AlignmentFlag.AlignTop)
-        cell.setRowMinimumHeight(cell.rowCount(), 6)
-        return len(keys) + 2
+        row, said = cell.rowCount(), QLabel(text, self._inner)
+        if not key:
+            said.setObjectName("faint")
+            said.setFont(bold)
+            cell.addWidget(said, row, 0, 1, 2)
+            return
+        press = QLabel(key, self._inner)
+        press.setFont(bold)
+        said.setWordWrap(True)
+        cell.addWidget(press, row, 0, Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignRight)
+        cell.addWidget(said, row, 1, Qt.AlignmentFlag.AlignTop)
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Move with the arrows where not all fits; any other key closes."""
@@ -113,3 +114,8 @@ class KeysPanel(Panel):
     def mousePressEvent(self, a0: object) -> None:
         """Close on a press."""
         self.hide()
+
+
+def _lines(text: str) -> int:
+    """About how many lines `text` takes in a column."""
+    return 1 + len(text) // LINE

@@ -7,7 +7,6 @@ from PyQt6.QtGui import QKeyEvent
 from PyQt6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
-    QHBoxLayout,
     QHeaderView,
     QLabel,
     QLineEdit,
@@ -53,19 +52,13 @@ class ListSection(QWidget):
         self.table.cellClicked.connect(lambda row, _: self._pick(row))
         self.table.entered.connect(self._pick)
         self.table.deleted.connect(self._remove)
-        self.count, self.hint = QLabel(self), QLabel(words.LIST_KEYS, self)
-        for label in (self.count, self.hint):
-            label.setObjectName("faint")
-        top, foot = QHBoxLayout(), QHBoxLayout()
-        top.addWidget(self.kind, 1)
-        foot.addWidget(self.count, 1)
-        foot.addWidget(self.hint)
+        self.count = QLabel(self)
+        self.count.setObjectName("faint")
+        self.count.setWordWrap(True)
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
-        box.addLayout(top)
-        box.addWidget(self.search)
-        box.addWidget(self.table)
-        box.addLayout(foot)
+        for widget in (self.kind, self.search, self.table, self.count):
+            box.addWidget(widget)
         for signal in (desk.opened, desk.changed, desk.laid_out):
             signal.connect(self.refresh)
         desk.state_changed.connect(self._follow)
@@ -107,7 +100,6 @@ class ListSection(QWidget):
         whole = len(self._rows)
         said = words.LIST_COUNT.format(shown=shown, whole=whole) if whole else words.LIST_NONE
         self.count.setText(said)
-        self.hint.setVisible(bool(whole))
 
     def _follow(self, old: State, new: State) -> None:
         """Pick the row of what is picked on the sheet."""

@@ -259,9 +259,8 @@ LIST_NAMES = (
     "Pins of valve types",
 )
 LIST_NONE = "Nothing yet."
-LIST_COUNT = "{shown} of {whole}"
+LIST_COUNT = "{shown} of {whole} · ↵ shows the place · Delete removes"
 LIST_FIND = "Find in this list"
-LIST_KEYS = "↵ shows the place · Delete removes"
 HEADS_PARTS = ("Part", "Value", "Stands")
 HEADS_CONDUCTORS = ("Wire", "Joins", "Ends")
 HEADS_READINGS = ("No.", "Leads", "Shown")
