@@ -86,6 +86,18 @@ def test_what_is_sure_of_a_reading_goes_with_the_name() -> None:
     assert (bare.reference_confidence, bare.value_confidence) == (0.0, 0.0)
 
 
+@pytest.mark.parametrize(("score", "kind", "value"), [(0.4, "resistor", "27k"), (0.9, "coil", "27k")])
+def test_a_kind_that_the_reader_doubts_gives_way_to_the_reference(
+    score: float, kind: str, value: str
+) -> None:
+    ends = (Terminal("1", 100, 110, 1), Terminal("2", 160, 110, 2))
+    sheet = TracedSheet((600, 800), 3.0, (), (), (Proposal(0, RESISTOR[1], "coil", score, ends),), 2, "drawn")
+    (part,) = name_proposals(
+        sheet, [_line("R24", 110, 82, 0.99), _line("27k", 110, 122)], shares=()
+    ).proposals
+    assert (part.kind, part.reference, part.value) == (kind, "R24", value)
+
+
 def test_letters_do_not_overrule_the_kind() -> None:
     sheet = name_proposals(_sheet([("pot", (100, 100, 160, 120))]), [_line("P3", 110, 78)])
     assert [(part.kind, part.reference) for part in sheet.proposals] == [("pot", "P3")]

@@ -16,7 +16,14 @@ import numpy as np
 from scipy.optimize import linear_sum_assignment
 
 from tracer.reader.text_line import TextLine
-from tracer.trace.naming_costs import IMPOSSIBLE, Offers, label_offers, reference_offers, value_offers
+from tracer.trace.naming_costs import (
+    IMPOSSIBLE,
+    Offers,
+    kind_of_letters,
+    label_offers,
+    reference_offers,
+    value_offers,
+)
 from tracer.trace.naming_sure import calibrated, calibration_points
 from tracer.trace.naming_texts import Text, texts_of
 from tracer.trace.notes import conventions
@@ -27,6 +34,8 @@ from tracer.trace.sheet import Proposal, TracedSheet
 __all__ = ["name_proposals"]
 
 _NOTHING: Final = 4.2  # what it costs a part to go without
+_KIND_DOUBTED: Final = 0.5  # kinds less sure than this may be put right by a reference …
+_SURE: Final = 0.6  # … as sure as this
 _IN_PIECES: Final = frozenset({"contact", "valve", "block", "transformer", "coil", "pot", "plug", "jack"})
 
 
@@ -35,10 +44,11 @@ def name_proposals(
 ) -> TracedSheet:
     """Fill in `reference` and `value` of every proposal that lettering beside it names, and how sure each is.
 
-    What a proposal already has is kept. A part that is proposed as something else where a supply rail's name
-    stands at a single wire becomes a label; a free end of a wire with such a name beside it becomes a new
-    proposal, after all others. Terminals of valves, blocks and polarised parts take the numbers and signs
-    lettered beside them. `conventions` say what the sheet's notes tell of its values.
+    What a proposal already has is kept. A kind that the reader doubts gives way to the one that the reference
+    tells. A part that is proposed as something else where a supply rail's name stands at a single wire is made
+    a label; a free end of a wire with such a name beside it becomes a new proposal, after all others. The
+    terminals of valves, blocks and polarised parts take the numbers and signs lettered beside them.
+    `conventions` say what the sheet's notes tell of its values.
 
     Parameters
     ----------
@@ -58,6 +68,7 @@ def name_proposals(
         if named[row].reference is None:
             named[row] = replace(named[row], reference=fit, reference_confidence=sure)
         at[row] = text
+    named = [_put_right(part) for part in named]
     for row, _, fit, sure in _assign(value_offers(named, texts, at), texts, taken):
         if named[row].value is None:
             named[row] = replace(named[row], value=fit, value_confidence=sure)
@@ -72,6 +83,15 @@ def name_proposals(
     points = calibration_points() if shares is None else shares
     named = [_weighed(part, points) for part in name_pins(named, _left(texts, taken))]
     return replace(sheet, proposals=tuple(named), conventions=conventions(lines))
+
+
+def _put_right(part: Proposal) -> Proposal:
+    """Take the kind that a part's reference tells where the reader is in doubt and the ends are alike."""
+    told = kind_of_letters(part.reference) if part.reference else None
+    ends = tuple(terminal.name for terminal in part.terminals)
+    if told is None or part.score >= _KIND_DOUBTED or part.reference_confidence < _SURE or ends != ("1", "2"):
+        return part
+    return replace(part, kind=told)
 
 
 def _doubt_twins(parts: Sequence[Proposal]) -> list[Proposal]:

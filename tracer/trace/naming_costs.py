@@ -19,7 +19,15 @@ from tracer.reader.letters_grammar import Fit, as_pin, as_rail, as_reference, as
 from tracer.trace.naming_texts import Text, gap
 from tracer.trace.sheet import Proposal
 
-__all__ = ["IMPOSSIBLE", "LEAST_SURE", "Offers", "label_offers", "reference_offers", "value_offers"]
+__all__ = [
+    "IMPOSSIBLE",
+    "LEAST_SURE",
+    "Offers",
+    "kind_of_letters",
+    "label_offers",
+    "reference_offers",
+    "value_offers",
+]
 
 LEAST_SURE: Final = 0.5
 """Readings less sure name nothing: a wrong name costs a person more than none."""
@@ -61,6 +69,7 @@ _E24: Final = frozenset({
     "33", "36", "39", "43", "47", "51", "56", "62", "68", "75", "82", "91",
 })  # fmt: skip  # IEC 60063 (from memory)
 _OLD: Final = frozenset({"32", "64", "14"})  # common practice, as of electrolytics
+_ALIKE: Final = ("resistor", "capacitor", "coil", "fuse")
 _UNLETTERED: Final = frozenset({"chassis", "label"})
 
 
@@ -151,6 +160,18 @@ def label_offers(parts: Sequence[Proposal], texts: Sequence[Text]) -> Offers:
                 fit = as_rail(text.text) or Fit(text.text, 0.0)
                 offers.add(row, column, cost, fit, text.confidence, far)
     return offers
+
+
+def kind_of_letters(reference: str) -> str | None:
+    """Give the kind that a reference's letters usually stand for, of those with two like ends.
+
+    Examples
+    --------
+    >>> kind_of_letters("R24"), kind_of_letters("C1"), kind_of_letters("TR5")
+    ('resistor', 'capacitor', None)
+    """
+    letters = reference.rstrip("abcdefghABCDEFGH").rstrip("0123456789")
+    return next((kind for kind in _ALIKE if _LETTERS[kind].split()[0] == letters), None)
 
 
 def _whole_inside(text: Text) -> bool:
