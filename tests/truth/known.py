@@ -35,8 +35,8 @@ def points_of(
     """Points on each conductor, page px, if it reaches any part.
 
     They are its terminals; with `along`, places on its leads two strokes away from the bodies, and spots on
-    its wires, whatever it reaches. `read_as` are the boxes that were found for the parts, by number: a lead
-    that lies within its own part's box is not asked about, as a body that is read a little too large is no
+    its wires, whatever it reaches. `read_as` are the boxes that were found for the parts, by number: a
+    place within the box of a part that the conductor reaches is not asked about, as a body that is read a little too large is no
     fault of the flood.
     """
     if not along:
@@ -45,7 +45,9 @@ def points_of(
     off = _OFF * truth.stroke
     found: dict[int, Sequence[tuple[float, float]]] = {}
     for conductor in truth.conductors:
+        own = [read_as[end.part] for end in conductor.ends if end.part in read_as]
         spots = [(float(x), float(y)) for x, y in conductor.points]
+        spots = [spot for spot in spots if not any(_within(box, spot) for box in own)]
         leads, outside = [], []
         for end in conductor.ends:
             dx, dy = ways[end.part, end.terminal]
