@@ -14,7 +14,7 @@ import shapely
 from held_out_pen import HeldOutPen
 from shapely.geometry.base import BaseGeometry
 
-from tracer.training.truth import SheetTruth
+from tracer.training.truth import DrawnPart, SheetTruth
 
 __all__ = ["complaints", "conductors_of"]
 
@@ -61,6 +61,8 @@ def complaints(pen: HeldOutPen, truth: SheetTruth) -> Iterator[str]:
     for part, box in zip(truth.parts, boxes, strict=True):
         ends = shapely.MultiPoint([(each.x, each.y) for each in part.terminals])
         for wire in wires:
+            if wire.distance(ends) < _TOUCH and _slants(part):
+                continue  # the box of a part that stands askew leaves its corners to its own wires
             if wire.distance(ends) < _TOUCH:
                 inside = wire.intersection(box.buffer(-pen_width))
                 if inside.length > _LET_IN * max(
@@ -76,6 +78,10 @@ def complaints(pen: HeldOutPen, truth: SheetTruth) -> Iterator[str]:
         for thing in [*wires, *boxes]:
             if thing.distance(lettering) < 0.5 * pen_width and not thing.contains(lettering):
                 yield f"lettering runs into something at {_at(lettering)}"
+
+
+def _slants(part: DrawnPart) -> bool:
+    return any(abs(each.dx) > 0.3 and abs(each.dy) > 0.3 for each in part.terminals)
 
 
 def _too_near(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from types import MappingProxyType
 
+from held_out_dense import panel, slants
 from held_out_layouts import Numbering, amplifier_board, receiver, valve_amplifier
 from held_out_pen import MANNERS, HeldOutPen
 from held_out_rows import flip_flops, power_supply, switch_rows
@@ -21,6 +22,8 @@ LAYOUTS: MappingProxyType[str, tuple[Layout, float, float]] = MappingProxyType(
         "power supply": (power_supply, 192.0, 72.0),
         "switch rows": (switch_rows, 156.0, 88.0),
         "flip-flops": (flip_flops, 166.0, 78.0),
+        "panel": (panel, 150.0, 126.0),
+        "slants": (slants, 150.0, 66.0),
     }
 )
 

@@ -35,9 +35,9 @@ def points_of(
     """Points on each conductor, page px, if it reaches any part.
 
     They are its terminals; with `along`, places on its leads two strokes away from the bodies, and spots on
-    its wires, whatever it reaches. `read_as` are the boxes that were found for the parts, by number: a
-    place within the box of a part that the conductor reaches is not asked about, as a body that is read a little too large is no
-    fault of the flood.
+    its wires, whatever it reaches. `read_as` are the boxes that were found for the parts, by number: a place
+    within the box of a part that the conductor reaches is not asked about, as a body that is read a little
+    too large is no fault of the flood.
     """
     if not along:
         return {c.number: [(end.x, end.y) for end in c.ends] for c in truth.conductors if c.ends}
