@@ -28,6 +28,8 @@ from tracer.circuit.sweep import Sweep
 
 __all__ = ["Evidence", "Weighing", "carried_at", "setting_key", "weigh"]
 
+_BEARS = 1e-3
+"""Amperes out of one from which on an unknown value counts."""
 _MARGIN = 1e-6
 """A bound must be cleared by this fraction, so that rounding proves nothing."""
 
@@ -70,6 +72,29 @@ class Evidence:
     def high(self) -> Sweep:
         """With all else at the high corner, joints at 0 Ω; see `slack`."""
         return self.corners.high_sweep(self.start, self.end)
+
+    @cached_property
+    def middle(self) -> Sweep:
+        """With all else at its expected value; see `Corners.middle`."""
+        return self.corners.middle().pair(self.start, self.end)
+
+    @cached_property
+    def spread(self) -> float:
+        """How much of its limits the pair is likely to use, 0 to 1: where many parts share it, little.
+
+        The root of the sum of the squares of what each part's tolerance does to the pair, over their plain
+        sum (Tellegen's theorem; JCGM 100:2008, 5.1.2); 1 where an unknown value bears on it.
+        """
+        network, corner = self.network, self.corners.middle()
+        flows = np.isfinite(corner.ohms) & (corner.ohms > 0.0)
+        drop = corner.volts_across(self.start, self.end)
+        current = np.divide(drop, corner.ohms, out=np.zeros_like(drop), where=flows)
+        if (np.isnan(network.expected) & (np.abs(current) > _BEARS)).any():
+            return 1.0
+        width = np.where(np.isfinite(network.high), network.high, 0.0)
+        width = np.maximum(0.0, width - np.where(width > 0.0, network.low, 0.0))
+        each = current**2 * width
+        return float(np.sqrt((each**2).sum()) / each.sum()) if each.any() else 1.0
 
     @cached_property
     def slack(self) -> float:

@@ -20,6 +20,7 @@ from tracer.circuit.guess import Case, Guess
 from tracer.circuit.ledger import STICKING
 from tracer.circuit.priors import of_kind
 from tracer.circuit.results import CauseKind, Verdict
+from tracer.circuit.together import fit
 
 __all__ = ["JOINTS", "bad_joint", "fault_guesses", "join_guesses", "wipers"]
 
@@ -28,8 +29,6 @@ _ONE_WAY = frozenset({"diode", "rectifier", "bridge", "transistor"})
 _NO_DRIFT = frozenset(
     {"fuse", "lamp", "valve", "neon", "varistor", "crystal", "battery", "plug", "block", "other"}
 )
-_DECADES = 6.0
-"""A bad joint may be anything from 1 Ω to 1 MΩ, all decades alike (our own line)."""
 _LEAST_LEAK = 10.0
 """Ω below which a leaking capacitor counts as shorted (our own line)."""
 
@@ -81,12 +80,23 @@ def _value(case: Case, number: int) -> float | None:
     return None if math.isnan(value) else value
 
 
-def _window(case: Case, number: int) -> tuple[float, float] | None:
-    """Return the ohms that would explain the reading within the meter's error, all else as expected."""
-    least, most = case.evidence.least, case.evidence.most
-    if least > case.middle.opened[number] or most < case.middle.shorted[number]:
+def _left(case: Case, kind: CauseKind, number: int) -> tuple[float, float] | None:
+    """Return how likely a fault that leaves a branch some ohms explains the reading, and the likeliest ohms.
+
+    These are those that explain it with all else as expected, where they are such as the fault may leave.
+    """
+    branch = case.evidence.network.branches[number]
+    if not _fits(case, number):
         return None
-    return float(case.values[0][number]), float(case.values[2][number])
+    found = fit(kind, branch, [case.evidence], case.priors)
+    if not found.likely:
+        return None
+    solved = _value(case, number)
+    if kind is CauseKind.DRIFTED:
+        fine = solved is not None and 0.0 < solved < math.inf and not branch.low <= solved <= branch.high
+    else:
+        fine = solved is not None and _LEAST_LEAK <= solved < branch.low
+    return found.likely, solved if fine and solved is not None else found.value
 
 
 def _fits(case: Case, number: int) -> bool:
@@ -96,11 +106,11 @@ def _fits(case: Case, number: int) -> bool:
 def _part(case: Case, number: int, branch: Branch, kind: str) -> Iterator[Guess]:
     words = branch_words(branch)
     prior = case.prior(of_kind(case.priors.open, kind), branch.part)
-    likely = case.chance(float(case.opened[0][number]), float(case.opened[1][number]))
+    likely = case.if_open(number)
     if likely and branch.high < math.inf:
         yield Guess(CauseKind.OPEN, prior, likely, f"{words} is open.", branch.part, (number,), math.inf)
     prior = case.prior(of_kind(case.priors.short, kind), branch.part)
-    likely = case.chance(float(case.shorted[0][number]), float(case.shorted[1][number]))
+    likely = case.if_shorted(number)
     if likely and branch.low > 0.0:
         yield Guess(CauseKind.SHORT, prior, likely, f"{words} is shorted.", branch.part, (number,), 0.0)
     if kind not in _NO_DRIFT and kind not in _ONE_WAY:
@@ -108,15 +118,12 @@ def _part(case: Case, number: int, branch: Branch, kind: str) -> Iterator[Guess]
 
 
 def _drifted(case: Case, number: int, branch: Branch, kind: str) -> Iterator[Guess]:
-    nominal = branch.expected
-    window, value = _window(case, number), _value(case, number)
-    if nominal is None or nominal <= 0.0 or window is None or value is None or not _fits(case, number):
+    left = _left(case, CauseKind.DRIFTED, number)
+    if left is None or branch.expected is None:
         return
-    if math.isinf(value) or value <= 0.0 or branch.low <= value <= branch.high:
-        return
-    likely = case.priors.drift_chance(nominal, *window)
+    likely, value = left
     prior = case.prior(of_kind(case.priors.drifted, kind), branch.part)
-    says = drift_words(branch_words(branch), value, nominal)
+    says = drift_words(branch_words(branch), value, branch.expected)
     yield Guess(CauseKind.DRIFTED, prior, likely, says, branch.part, (number,), value)
 
 
@@ -124,16 +131,13 @@ def _capacitor(case: Case, number: int, branch: Branch) -> Iterator[Guess]:
     names = {name for name, _ in case.elements[branch.part].terminals}
     kind = "electrolytic" if "+" in names else "capacitor"
     prior = case.prior(of_kind(case.priors.short, "capacitor"), branch.part)
-    likely = case.chance(float(case.shorted[0][number]), float(case.shorted[1][number]))
+    likely = case.if_shorted(number)
     if likely:
         yield Guess(CauseKind.SHORT, prior, likely, f"{branch.part} is shorted.", branch.part, (number,), 0.0)
-    window, value = _window(case, number), _value(case, number)
-    if window is None or value is None or not _fits(case, number):
+    left = _left(case, CauseKind.LEAKY, number)
+    if left is None:
         return
-    if not _LEAST_LEAK <= value < branch.low:
-        return
-    low, high = max(window[0], _LEAST_LEAK), min(window[1], branch.low)
-    likely = max(0.0, math.log(high / low) / math.log(branch.low / _LEAST_LEAK)) if high > low else 0.0
+    likely, value = left
     prior = case.prior(of_kind(case.priors.leaky, kind), branch.part)
     says = leak_words(branch.part, value)
     yield Guess(CauseKind.LEAKY, prior, likely, says, branch.part, (number,), value)
@@ -147,7 +151,7 @@ def _capacitor(case: Case, number: int, branch: Branch) -> Iterator[Guess]:
 def _contact(case: Case, number: int, branch: Branch) -> Iterator[Guess]:
     words = branch_words(branch)
     if branch.is_open:
-        likely = case.chance(float(case.shorted[0][number]), float(case.shorted[1][number]))
+        likely = case.if_shorted(number)
         if likely:
             prior = case.prior(case.priors.contact["stuck"], branch.part)
             says = f"{words} is closed and should be open: it sticks, or bridges."
@@ -176,18 +180,20 @@ def _joint(case: Case, numbers: Sequence[int]) -> Iterator[Guess]:
 
 
 def bad_joint(case: Case, numbers: Sequence[int]) -> tuple[float, float] | None:
-    """Return how likely a joint of more ohms than it may have explains the reading, and those ohms."""
+    """Return how likely a joint of more ohms than it may have explains the reading, and those ohms.
+
+    One in two is open, the others have any ohms from 1 Ω to 1 MΩ, all decades alike.
+    """
     number = numbers[0]
     branch = case.evidence.network.branches[number]
-    broken = case.chance(float(case.opened[0][number]), float(case.opened[1][number]))
-    window, value = _window(case, number), _value(case, number)
-    poor = 0.0
-    if window is not None and value is not None and branch.high < value < math.inf and _fits(case, number):
-        low, high = max(window[0], 1.0), min(window[1], 10.0**_DECADES)
-        poor = math.log10(high / low) / _DECADES if high > low else 0.0
-    if not broken and not poor:
+    found = fit(CauseKind.CONTACT, branch, [case.evidence], case.priors)
+    if not found.likely:
         return None
-    return 0.5 * broken + 0.5 * poor, math.inf if broken >= poor else float(value or 0.0)
+    broken, solved = 0.5 * case.if_open(number), _value(case, number)
+    if 2.0 * broken >= found.likely:
+        return found.likely, math.inf
+    fine = solved is not None and branch.high < solved < math.inf
+    return found.likely, solved if fine and solved is not None else found.value
 
 
 def join_guesses(case: Case, joins: Sequence[tuple[str, str, float]]) -> Iterator[Guess]:
@@ -212,7 +218,7 @@ def join_guesses(case: Case, joins: Sequence[tuple[str, str, float]]) -> Iterato
         ]
         prior = case.priors.join * (1.0 - sure)
         if between:
-            likely = case.chance(float(case.opened[0][between[0]]), float(case.opened[1][between[0]]))
+            likely = case.if_open(between[0])
             says = f"The sheet was read as joining {one} and {other}, and they are not joined."
             part, value, join = network.branches[between[0]].part, math.inf, None
         else:

@@ -23,6 +23,12 @@ from tracer.circuit.sweep import Sweep
 
 __all__ = ["Case", "Guess", "Seen", "chance", "chances"]
 
+_ALIKE = 0.9
+"""From this spread on, one part makes nearly all of the range, and all of it is alike."""
+_LEAST_SIDE = 0.25
+"""The range on the narrower side of the middle counts for at least this part of the wider one."""
+_WIDE = 0.1
+"""A part of the chance that is spread over all of the range, as no middle is quite to be trusted."""
 _TOP = 1e12
 """Ω taken for open when ohms are weighed on a logarithmic scale."""
 
@@ -122,10 +128,10 @@ class Case:
         """Every element by its reference."""
         return {element.reference: element for element in self.circuit.elements}
 
-    @cached_property
+    @property
     def middle(self) -> Sweep:
         """The pair with all else at its expected value."""
-        return self.corners.middle().pair(self.start, self.end)
+        return self.evidence.middle
 
     @cached_property
     def values(self) -> tuple[Ohms, Ohms, Ohms]:
@@ -186,34 +192,64 @@ class Case:
         """Return a part's prior, raised where it is doubtful already."""
         return figure * (self.priors.doubtful_times if part in self.doubtful else 1.0)
 
-    def chance(self, low: float, high: float) -> float:
-        """Return how likely the reading is if the pair is anywhere from `low` to `high` Ω."""
-        return chance(low, high, self.evidence.least, self.evidence.most)
+    def chance(self, low: float, high: float, middle: float = math.nan) -> float:
+        """Return how likely the reading is if the pair is from `low` to `high` Ω, `middle` as told."""
+        evidence = self.evidence
+        return chance(low, high, evidence.least, evidence.most, middle, evidence.spread)
+
+    def if_open(self, number: int) -> float:
+        """Return how likely the reading is if a branch is open."""
+        low, high = (float(side[number]) for side in self.opened)
+        return self.chance(low, high, float(self.middle.opened[number]))
+
+    def if_shorted(self, number: int) -> float:
+        """Return how likely the reading is if a branch is at 0 Ω."""
+        low, high = (float(side[number]) for side in self.shorted)
+        return self.chance(low, high, float(self.middle.shorted[number]))
 
 
-def chance(low: float, high: float, least: float, most: float) -> float:
-    """Return the part of `low` … `high` that lies within `least` … `most`, on a logarithmic scale.
+def chance(
+    low: float, high: float, least: float, most: float, middle: float = math.nan, spread: float = 1.0
+) -> float:
+    """Return how likely a pair that may be `low` … `high` is within `least` … `most`, on a logarithmic scale.
+
+    Parameters
+    ----------
+    low, high : float
+        Ω at least and at most.
+    least, most : float
+    middle : float
+        Ω expected; where it is not known all of the range is alike.
+    spread : float
+        How much of the range is likely to be used; see `Evidence.spread`.
 
     Examples
     --------
     >>> chance(1e3, 1e5, 1e3, 1e4) > 0.49, chance(1e3, 1e4, 1e5, 1e6)
     (True, 0.0)
+    >>> chance(1e3, 1e5, 9e3, 11e3) < chance(1e3, 1e5, 9e3, 11e3, middle=1e4, spread=0.2)
+    True
     """
     if math.isnan(low) or math.isnan(high) or low > most or high < least:
         return 0.0
-    ends = [math.log10(min(value, _TOP) + 1.0) for value in (low, high, least, most)]
-    overlap = min(ends[1], ends[3]) - max(ends[0], ends[2])
-    width = ends[1] - ends[0]
-    # A sharp forecast that is met counts full; a wide one only for the part that is met.
-    return 1.0 if width <= 0.0 else max(0.0, min(1.0, overlap / width))
+    bottom, top, first, last = (math.log10(min(ohms, _TOP) + 1.0) for ohms in (low, high, least, most))
+    first, last, width = max(first, bottom), min(last, top), top - bottom
+    if width <= 0.0:
+        return 1.0
+    alike = max(0.0, min(1.0, (last - first) / width))
+    if spread >= _ALIKE or not low <= middle <= high:
+        return alike
+    centre = math.log10(min(middle, _TOP) + 1.0)
+    sides = sorted((centre - bottom, top - centre))
+    sigma = math.sqrt(2.0) * spread * max(sides[0], _LEAST_SIDE * sides[1]) / math.sqrt(3.0)
+    ends = [math.erf((end - centre) / sigma) for end in (first, last, bottom, top)]
+    return _WIDE * alike + (1.0 - _WIDE) * max(0.0, ends[1] - ends[0]) / (ends[3] - ends[2])
 
 
-def chances(low: Ohms, high: Ohms, least: float, most: float) -> Ohms:
+def chances(
+    low: Ohms, high: Ohms, least: float, most: float, middle: Ohms | None = None, spread: float = 1.0
+) -> Ohms:
     """Return `chance` for each of several pairs of limits, (v,) float64."""
-    with np.errstate(invalid="ignore", divide="ignore"):
-        never = np.isnan(low) | np.isnan(high) | (low > most) | (high < least)
-        below, above = (np.log10(np.minimum(ohms, _TOP) + 1.0) for ohms in (low, high))
-        ends = [math.log10(min(value, _TOP) + 1.0) for value in (least, most)]
-        overlap, width = np.minimum(above, ends[1]) - np.maximum(below, ends[0]), above - below
-        part = np.where(width <= 0.0, 1.0, np.clip(overlap / np.where(width > 0.0, width, 1.0), 0.0, 1.0))
-    return np.where(never, 0.0, part)
+    centres = [math.nan] * len(low) if middle is None else middle.tolist()
+    rows = zip(low.tolist(), high.tolist(), centres, strict=True)
+    return np.array([chance(one, other, least, most, centre, spread) for one, other, centre in rows])

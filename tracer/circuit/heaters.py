@@ -26,7 +26,7 @@ def untellable_heaters(case: Case) -> Iterator[Guess]:
         if case.elements[branch.part].kind not in _GLOWING or branch.is_open:
             continue
         flows = case.middle.opened[number] > case.middle.shorted[number] * (1.0 + 1e-6)
-        if flows and case.chance(float(case.opened[0][number]), float(case.opened[1][number])):
+        if flows and case.if_open(number):
             hidden.setdefault(branch.part, number)
     if not hidden:
         return

@@ -114,7 +114,8 @@ def _still_in(case: Case) -> Iterator[Guess]:
         is_out = branch.part in out or element.option("out") is not None
         if not (is_out and branch.is_open) or branch.name.endswith(" lifted") or branch.part in said:
             continue
-        likely = case.chance(float(ends[0][number]), float(ends[1][number]))
+        bears = case.shorted[0][number] < case.opened[0][number] * (1.0 - 1e-6)
+        likely = case.chance(float(ends[0][number]), float(ends[1][number])) if bears else 0.0
         if likely and not case.chance(*case.limits):
             said.add(branch.part)
             setting = case.reading.setting

@@ -17,9 +17,9 @@ from numpy.typing import NDArray
 
 from tracer.circuit.branch import Branch
 from tracer.circuit.evidence import Evidence
-from tracer.circuit.guess import chances
+from tracer.circuit.guess import chance, chances
 from tracer.circuit.priors import Priors
-from tracer.circuit.results import CauseKind
+from tracer.circuit.results import CauseKind, Verdict
 from tracer.circuit.solve import Ohms
 
 __all__ = ["Fit", "fit", "fit_join", "sound_chance"]
@@ -52,9 +52,9 @@ class Fit:
 
 def sound_chance(evidence: Evidence) -> float:
     """Return how likely a reading is if nothing is amiss."""
-    low = np.array([min(each.ohms for each in evidence.lows)])
-    high = np.array([evidence.high.ohms + evidence.slack])
-    return float(chances(low, high, evidence.least, evidence.most)[0])
+    low, high = min(each.ohms for each in evidence.lows), evidence.high.ohms + evidence.slack
+    least, most, middle = evidence.least, evidence.most, evidence.middle.ohms
+    return chance(low, high, least, most, middle, evidence.spread)
 
 
 def fit(kind: CauseKind, branch: Branch, readings: Sequence[Evidence], priors: Priors) -> Fit:
@@ -87,7 +87,7 @@ def fit_join(nodes: tuple[str, str], readings: Sequence[Evidence]) -> Fit:
         ends = each.start, each.end
         corners = each.corners.free_low(), each.corners.high(*ends)[0]
         low, high = (corner.joined(*ends, one, other) for corner in corners)
-        likely = float(chances(np.array([low]), np.array([high]), each.least, each.most)[0])
+        likely = chance(low, high, each.least, each.most)
         found.append(_relative(likely, each))
     return Fit(math.prod(found), tuple(found), 0.0)
 
@@ -96,17 +96,21 @@ def _chances(evidence: Evidence, branch: Branch, values: Ohms) -> NDArray[np.flo
     """Return (v,) float64: how likely the reading is with the branch at each value."""
     number = evidence.network.number_of_branch.get(branch.name)
     if number is None or not _bears(evidence, number):
-        return np.full(len(values), _relative(sound_chance(evidence), evidence))
+        return np.full(len(values), sound_chance(evidence) / _sound(evidence))
     low = np.min([each.of(number, values) for each in evidence.lows], axis=0)
     high = evidence.high.of(number, values) + evidence.slack
-    found = chances(low, high, evidence.least, evidence.most)
-    sound = sound_chance(evidence)
-    return found / sound if sound > 0.0 else found
+    middle = evidence.middle.of(number, values)
+    found = chances(low, high, evidence.least, evidence.most, middle, evidence.spread)
+    return found / _sound(evidence)
 
 
 def _relative(likely: float, evidence: Evidence) -> float:
-    sound = sound_chance(evidence)
-    return likely / sound if sound > 0.0 else likely
+    return likely / _sound(evidence)
+
+
+def _sound(evidence: Evidence) -> float:
+    """Return what a passing reading is measured by: how likely it is anyway; 1 for one that failed."""
+    return (sound_chance(evidence) or 1.0) if evidence.verdict is Verdict.PASS else 1.0
 
 
 def _bears(evidence: Evidence, number: int) -> bool:
