@@ -45,7 +45,7 @@ def name_proposals(
     """Fill in `reference` and `value` of every proposal that lettering beside it names, and how sure each is.
 
     What a proposal already has is kept. A kind that the reader doubts gives way to the one that the reference
-    tells. A part that is proposed as something else where a supply rail's name stands at a single wire is made
+    tells. A part that is proposed as something else where a supply rail's name stands at a lone wire is made
     a label; a free end of a wire with such a name beside it becomes a new proposal, after all others. The
     terminals of valves, blocks and polarised parts take the numbers and signs lettered beside them.
     `conventions` say what the sheet's notes tell of its values.

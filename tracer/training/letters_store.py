@@ -5,7 +5,6 @@ Most lines are short: dealt with others of their width, a batch holds little bar
 
 from __future__ import annotations
 
-import time
 from typing import Final
 
 import numpy as np
@@ -19,42 +18,31 @@ from tracer.training.letters_text import LONGEST
 
 __all__ = ["StripStore"]
 
-_BATCHES: Final = 16
+_BATCHES: Final = 24
 _WIDTHS: Final = (64, 96, 128, 192, 10 * ROWS)  # columns that strips are cut to
-_MOST_REUSED: Final = 4
-_LEARNING: Final = 12  # deals after which it is known what spoiling costs
 
 
 class StripStore:
-    """Deals batches of `batch` lines from `pool`, spoilt on `device`.
+    """Deals batches of `batch` lines from `pool`, spoilt on `device`, each strip about `dealt` times.
 
-    A strip is dealt about as often as spoiling takes longer than learning from it, four times at most.
+    Spoiling takes several times as long as learning from what was spoilt.
     """
 
-    def __init__(self, pool: LinePool, batch: int, device: str) -> None:
-        self._pool, self._batch, self._device = pool, batch, device
+    def __init__(self, pool: LinePool, batch: int, device: str, dealt: int = 5) -> None:
+        self._pool, self._batch, self._device, self._dealt = pool, batch, device, dealt
         count = _BATCHES * batch
         self._strips = torch.empty((count, 1, ROWS, 10 * ROWS), dtype=torch.float16, device=device)
         self._signs = torch.zeros((count, LONGEST), dtype=torch.uint8, device=device)
         self._bucket = np.full(count, -1)
         self._rng = np.random.default_rng(0)
         self._slot = self._deals = 0
-        self._reused = 1
-        self._spoiling: list[float] = []
-        self._between: list[float] = []
-        self._dealt = time.monotonic()
-        for _ in range(_BATCHES // 4):
+        for _ in range(_BATCHES // 2):
             self._renew()
-
-    def __str__(self) -> str:
-        return f"dealt {self._reused} times, spoiling {np.mean(self._spoiling[1:]):.3f} s"
 
     def deal(self, count: int) -> tuple[Tensor, Tensor]:
         """Give strips (count, 1, 32, W) float, 1 paper, and signs (count, LONGEST) uint8."""
         self._deals += 1
-        if self._deals <= _LEARNING:
-            self._learn()
-        if self._deals % self._reused == 0:
+        if self._deals % self._dealt == 0:
             self._renew()
         held = np.bincount(self._bucket[self._bucket >= 0], minlength=len(_WIDTHS))
         bucket = int(self._rng.choice(len(_WIDTHS), p=held / held.sum()))
@@ -63,28 +51,9 @@ class StripStore:
         return self._strips[at, :, :, : _WIDTHS[bucket]].float(), self._signs[at]
 
     def _renew(self) -> None:
-        start = time.monotonic()
         images, signs = self._pool.take(self._batch, self._device)
         strips, widths = spoil_lines(images)
         low, high = self._slot * self._batch, (self._slot + 1) * self._batch
         self._strips[low:high], self._signs[low:high] = strips, signs
         self._bucket[low:high] = np.searchsorted(_WIDTHS, widths.cpu().numpy())
         self._slot = (self._slot + 1) % _BATCHES
-        if len(self._spoiling) < _LEARNING:
-            self._synchronise()
-            self._spoiling.append(time.monotonic() - start)
-
-    def _learn(self) -> None:
-        """Weigh what spoiling costs against the rest of a step."""
-        self._synchronise()
-        self._between.append(time.monotonic() - self._dealt)
-        if self._deals == _LEARNING:
-            rest = float(np.median(self._between[2:])) - float(np.median(self._spoiling[1:]))
-            self._reused = int(
-                np.clip(round(float(np.median(self._spoiling[1:])) / max(rest, 1e-3)), 1, _MOST_REUSED)
-            )
-        self._dealt = time.monotonic()
-
-    def _synchronise(self) -> None:
-        if self._device == "cuda":
-            torch.cuda.synchronize()

@@ -47,6 +47,7 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("--lines", type=int, default=120_000, help="drawn lines held in memory")
     parser.add_argument("--batch", type=int, default=640, help="a multiple of 10")
     parser.add_argument("--rate", type=float, default=2.5e-3)
+    parser.add_argument("--dealt", type=int, default=5, help="how often a spoilt line is learned from")
     return parser.parse_args()
 
 
@@ -87,7 +88,7 @@ def _run(options: argparse.Namespace, device: str) -> tuple[LettersNetwork, dict
     pool = LinePool(options.lines, options.workers, options.seed, mixed_faces(printed), options.other_forms)
     network = _begin(options.start, device)
     pool.wait(min(options.lines // 2, 20 * options.batch))
-    store = StripStore(pool, options.batch, device)
+    store = StripStore(pool, options.batch, device, options.dealt)
     if device == "cuda":
         _lay_out(network, *store.deal(options.batch), device)
     print(f"first lines after {time.monotonic() - start:.0f} s", flush=True)
@@ -139,7 +140,7 @@ def _learn(
         _follow(steady, network, min(0.998, steps / (steps + 20)))
         if now - shown > 10:
             shown = now
-            print(f"{now:5.0f} s  step {steps}  loss {loss.item():.4f}  {store}", flush=True)
+            print(f"{now:5.0f} s  step {steps}  loss {loss.item():.4f}", flush=True)
         if now - saved > _SAVED_EVERY:
             saved = now
             _save(steady, options.out)
