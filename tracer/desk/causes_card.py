@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 
 from PyQt6.QtCore import QEvent, QObject, Qt, pyqtSignal
@@ -14,7 +15,13 @@ from tracer.desk.colours import Look
 
 __all__ = ["CausesCard"]
 
-MOST = 5
+MOST = 4
+
+WIDE = 130
+"""How wide the card is at most, in the width of a usual letter."""
+
+_WIRE = re.compile(r" \(WW?\d+\.\d+\)")
+"""A stretch of wire's own name behind where it runs, which tells a person nothing."""
 
 
 class CausesCard(QFrame):
@@ -133,7 +140,7 @@ class CausesCard(QFrame):
     def _add(self, grid: QGridLayout, row: int, cause: Cause) -> None:
         share = QLabel(_share(cause.weight), self._rows)
         share.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
-        said = _Said(cause.says, self._rows)
+        said = _Said(_WIRE.sub("", cause.says), self._rows)
         font = QFont(self.font())
         font.setPointSizeF(font.pointSizeF() * 1.4)
         for widget in (share, said):
@@ -153,9 +160,7 @@ class CausesCard(QFrame):
         parent = self.parentWidget()
         if parent is None:
             return
-        wide = min(
-            parent.width() - 24, max(self.sizeHint().width(), self.fontMetrics().averageCharWidth() * 96)
-        )
+        wide = min(parent.width() - 24, self.fontMetrics().averageCharWidth() * WIDE)
         self.resize(wide, self.sizeHint().height())
         high = self.heightForWidth(wide) if self.hasHeightForWidth() else self.sizeHint().height()
         self.resize(wide, min(high, parent.height() - 24))

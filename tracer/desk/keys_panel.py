@@ -59,7 +59,7 @@ class KeysPanel(Panel):
             self._set_in(columns)
         wide = min(room, columns * column + 60)
         inner = self._inner.layout()
-        text = inner.totalSizeHint().height() if inner is not None else 0
+        text = inner.totalHeightForWidth(wide - 70) if inner is not None else 0
         rest = layout.totalSizeHint().height() - self._scroll.sizeHint().height()
         high = min(parent.height() - 16, text + rest + 12)
         self.setGeometry((parent.width() - wide) // 2, (parent.height() - high) // 2, wide, high)

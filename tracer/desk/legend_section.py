@@ -12,9 +12,10 @@ from PyQt6.QtWidgets import QGridLayout, QLabel, QSlider, QVBoxLayout, QWidget
 from tracer.circuit.results import Tint
 from tracer.desk import words
 from tracer.desk.colours import Look
+from tracer.desk.mark_paint import paint_sign
 from tracer.desk.sheet_paint import paint_doubts, paint_tags
 from tracer.desk.tinting import ink_of, tint_pen
-from tracer.job.records import Tag, TagTerminal
+from tracer.job.records import MarkKind, Tag, TagTerminal
 from tracer.report.palette import TINT_WORDS, TintStyle, tint_styles
 from tracer.trace.sheet import Join, JoinKind
 
@@ -62,6 +63,7 @@ class LegendSection(QWidget):
             (partial(_draw_proposal, look), words.LEGEND_PROPOSAL),
             (partial(_draw_doubt, look), words.LEGEND_DOUBT),
         ]
+        rows += [(partial(_draw_mark, kind, look), words.LEGEND_MARK.format(kind=kind)) for kind in MarkKind]
         for row, (draw, text) in enumerate(rows):
             grid.addWidget(_Swatch(draw, look, self._rows), row, 0)
             said = QLabel(text, self._rows)
@@ -129,6 +131,10 @@ def _draw_confirmed(look: Look, painter: QPainter, area: QRectF) -> None:
     middle = area.center().y()
     ends = (TagTerminal("1", box[0], middle), TagTerminal("2", box[2], middle))
     paint_tags(painter, [Tag(1, box, "resistor", "", None, ends, (), 0)], QTransform(), look, None, 3.0, area)
+
+
+def _draw_mark(kind: MarkKind, look: Look, painter: QPainter, area: QRectF) -> None:
+    paint_sign(painter, kind, area.center(), look)
 
 
 def _draw_line(look: Look, painter: QPainter, area: QRectF) -> None:

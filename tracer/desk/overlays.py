@@ -10,12 +10,12 @@ from tracer.circuit.results import Tint
 from tracer.desk.desk import Desk
 from tracer.desk.doubts import Doubts
 from tracer.desk.kept_drawing import KeptDrawing
+from tracer.desk.mark_paint import paint_mark
 from tracer.desk.measuring import Measuring
 from tracer.desk.sheet_paint import (
     paint_doubts,
     paint_end,
     paint_lead,
-    paint_mark,
     paint_markers,
     paint_mend,
     paint_proposals,

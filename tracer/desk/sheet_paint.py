@@ -19,7 +19,7 @@ from PyQt6.QtGui import (
 )
 
 from tracer.desk.colours import Look
-from tracer.job.records import Mark, Tag
+from tracer.job.records import Tag
 from tracer.trace.mend import Mend, MendKind
 from tracer.trace.sheet import Join, Proposal
 
@@ -27,7 +27,6 @@ __all__ = [
     "paint_doubts",
     "paint_end",
     "paint_lead",
-    "paint_mark",
     "paint_markers",
     "paint_mend",
     "paint_proposals",
@@ -37,7 +36,6 @@ __all__ = [
 
 CORNERED = 24.0
 LABELLED = 64.0
-MARKED_SCALE = 0.6
 """How long a box must be on the screen to have its corners drawn, and to carry a label, px."""
 
 
@@ -266,23 +264,6 @@ def paint_mend(painter: QPainter, mend: Mend, on_page: QTransform, look: Look) -
     else:
         painter.drawLine(at + QPointF(-7, -7), at + QPointF(7, 7))
         painter.drawLine(at + QPointF(-7, 7), at + QPointF(7, -7))
-
-
-def paint_mark(painter: QPainter, mark: Mark, on_page: QTransform, look: Look) -> None:
-    """Draw a mark as a slip pinned to the page with what it says; far out the pin alone."""
-    at = on_page.map(QPointF(mark.x + 0.5, mark.y + 0.5))
-    text = str(mark.kind)
-    metrics = QFontMetricsF(painter.font())
-    slip = QRectF(at.x() - 6, at.y() + 7, metrics.horizontalAdvance(text) + 12, metrics.height() + 2)
-    painter.setPen(QPen(look.pen, 1))
-    if on_page.m11() >= MARKED_SCALE:
-        painter.setBrush(look.card)
-        painter.drawRect(slip)
-        painter.setPen(look.text)
-        painter.drawText(slip, Qt.AlignmentFlag.AlignCenter, text)
-    painter.setPen(QPen(look.paper, 1))
-    painter.setBrush(look.pen)
-    painter.drawEllipse(at + QPointF(0, 8), 4, 4)
 
 
 def _marker_pen(colour: QColor, width: float) -> QPen:

@@ -111,8 +111,8 @@ class TagCard(QFrame):
             field.textEdited.connect(lambda _, field=field: field.setFont(self.font()))
         fitting = QHBoxLayout(self._fitting)
         fitting.setContentsMargins(0, 0, 0, 0)
-        fitting.addWidget(self.fitted, 3)
-        fitting.addWidget(self.source, 2)
+        fitting.addWidget(self.fitted, 1)
+        fitting.addWidget(self.source)
         buttons = QHBoxLayout()
         for button, signal in (
             (self.confirm, self._confirm),

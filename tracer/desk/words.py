@@ -286,6 +286,7 @@ LEGEND_ROUTE = (
 LEGEND_PROPOSAL = "Proposed by the reader, not yet confirmed"
 LEGEND_TAG = "Confirmed part"
 LEGEND_DOUBT = "Join that the tracing is not sure of"
+LEGEND_MARK = "Marked: {kind}; never counted as carried"
 LEGEND_FLOOD = "Conductor lit by a press"
 
 SECTION_SHEET = "This sheet"
