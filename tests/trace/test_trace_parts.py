@@ -93,7 +93,7 @@ def test_a_thick_place_that_the_reader_took_for_a_body_stays_wire() -> None:
     drawn.wire((10, 40), (190, 40))
     drawn.box(90, 36, 110, 44, "capacitor")
     layers = drawn.layers()
-    layers.kind_sureness[:] = 60
+    layers.kind_sureness[:] = 40
     sheet = trace(layers, drawn.shape)
     assert (sheet.conductors, sheet.proposals) == (1, ())
 

@@ -9,7 +9,7 @@ from tracer.trace.sheet import Join, JoinKind, TracedSheet
 __all__ = ["doubtful_joins"]
 
 
-def doubtful_joins(sheet: TracedSheet, most: int = 20, below: float = 0.97) -> tuple[Join, ...]:
+def doubtful_joins(sheet: TracedSheet, most: int = 20, below: float = 0.99) -> tuple[Join, ...]:
     """Choose the joins whose look is worth most: the weakest place of each conductor that may be wrong.
 
     A conductor is as sure as all its joins together. The conductors that reach a part come first, the least

@@ -14,8 +14,7 @@ from tracer.trace.grid import Grid, disc
 __all__ = ["find_phantoms"]
 
 _THIN = 3.3  # stroke widths; almost every real body is thicker than this
-_HAZY = 0.3  # a thin body less sure than this is dropped
-_UNSURE = 0.5  # a thin body less sure than this is dropped if wire runs through it
+_UNSURE = 0.2  # a thin body less sure than this is dropped
 
 
 def find_phantoms(
@@ -39,9 +38,7 @@ def find_phantoms(
     thin = 2.0 * thick < _THIN * grid.stroke
     thin[0] = False
     unsure = thin & np.concatenate([[False], scores < _UNSURE])
-    through = unsure & (_wires_in(blobs, unsure, grid) >= 2)
-    hazy = thin & np.concatenate([[False], scores < _HAZY])
-    return hazy | through, through
+    return unsure, unsure & (_wires_in(blobs, unsure, grid) >= 2)
 
 
 def _wires_in(blobs: Blobs, asked: NDArray[np.bool_], grid: Grid) -> NDArray[np.intp]:
