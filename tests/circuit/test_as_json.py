@@ -47,6 +47,7 @@ def test_what_is_written_is_what_the_schemas_say() -> None:
     for name, document in [
         ("setting", setting_to_json(SETTING)),
         ("ohms", ohms_to_json(SETTING, [PAIR, OPEN_PAIR])),
+        ("ohms", ohms_to_json(SETTING, [PAIR], PAIR)),
         ("why", why_to_json([Explained((Reading("A", "B", math.inf, SETTING),), tuple(causes))])),
         ("why", why_to_json([])),
         ("next", next_to_json([READING])),

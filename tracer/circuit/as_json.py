@@ -52,9 +52,18 @@ def setting_from_json(data: Mapping[str, Any]) -> Setting:
     )
 
 
-def ohms_to_json(setting: Setting, expectations: Iterable[Expectation]) -> Json:
-    """Return expectations under one setting as ``shared/schemas/ohms.schema.json`` says."""
-    return {"setting": setting_to_json(setting), "rows": [_row(each) for each in expectations]}
+def ohms_to_json(
+    setting: Setting, expectations: Iterable[Expectation], given: Expectation | None = None
+) -> Json:
+    """Return expectations under one setting as ``shared/schemas/ohms.schema.json`` says.
+
+    `given` is what the only one of them comes to given the readings so far (`tracer.circuit.given`).
+    """
+    answer: Json = {"setting": setting_to_json(setting), "rows": [_row(each) for each in expectations]}
+    if given is not None:
+        ohms = {"low": given.low, "expected": given.expected, "high": given.high}
+        answer["given"] = {name: _finite(value) for name, value in ohms.items()}
+    return answer
 
 
 def alike_to_json(base: Setting, found: Iterable[Alike]) -> Json:

@@ -60,12 +60,22 @@ def ohms(
         found = tuple(expect_all(circuit, start, setting, meter))
     else:
         found = (expect(circuit, start, end, setting, meter),)
+    given = None if end is None else _given(loaded, start, end, setting)
     if as_json:
-        print_json(ohms_to_json(setting, found))
+        print_json(ohms_to_json(setting, found, given))
     elif end is None:
         _print_chart(circuit, start, setting, found)
     else:
-        _print_pair(circuit, setting, found[0])
+        _print_pair(circuit, setting, found[0], given)
+
+
+def _given(loaded: Source, start: str, end: str, setting: Setting) -> Expectation | None:
+    """Return what to expect given the readings of a job; None where they pin nothing."""
+    from tracer.circuit.given import expect_given
+    from tracer.circuit.prove import prove
+
+    pinned = prove(loaded.circuit, loaded.readings, loaded.meter).pinned if loaded.readings else ()
+    return expect_given(loaded.circuit, start, end, pinned, setting, loaded.meter) if pinned else None
 
 
 def _every_setting(loaded: Source, start: str, end: str | None, setting: Setting, as_json: bool) -> None:
@@ -115,7 +125,7 @@ def _print_chart(circuit: Circuit, start: str, setting: Setting, found: tuple[Ex
         print_lines("", *notes)
 
 
-def _print_pair(circuit: Circuit, setting: Setting, found: Expectation) -> None:
+def _print_pair(circuit: Circuit, setting: Setting, found: Expectation, given: Expectation | None) -> None:
     from tracer.circuit.settings import describe_setting
     from tracer.cli.output import print_lines, print_table
     from tracer.cli.wording import expected_text, limits_text, meter_text, settles_text, through_text
@@ -124,6 +134,7 @@ def _print_pair(circuit: Circuit, setting: Setting, found: Expectation) -> None:
         ("expected", expected_text(found)),
         ("limits", limits_text(found.low, found.high)),
         ("probable", limits_text(*found.probable) if found.probable else ""),
+        ("given the readings", limits_text(given.low, given.high) if given else ""),
         ("pass on the meter", meter_text(found)),
         ("settles in", settles_text(found.settles_s)),
         ("through", through_text(found.through)),
