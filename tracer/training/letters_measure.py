@@ -92,7 +92,7 @@ def _spoilt_lines(face: str, level: int, seed: int) -> list[tuple[NDArray[np.uin
     flat = np.zeros_like(page)
     sheet = SheetTruth(page, flat, flat[::4, ::4].copy(), ("none",), 3.0, (), tuple(parts), (), ())
     moved = spoil(sheet, level, seed)
-    return [(_cut(moved.image, part.box), text) for part, text in zip(moved.parts, texts, strict=True)]
+    return [(_cut(moved.image, part.box), texts[part.number - 1]) for part in moved.parts]
 
 
 def _cut(page: NDArray[np.uint8], box: tuple[float, float, float, float]) -> NDArray[np.uint8]:

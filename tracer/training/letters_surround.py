@@ -52,9 +52,9 @@ def surround(ink: Image.Image, width: int, height: int, rng: np.random.Generator
         y = float(rng.uniform(0.2, 0.8)) * height
         x = end + float(rng.uniform(-3, 3))
         brush.line((x, y, min(width, x + rng.uniform(3, 12)), y + rng.normal(0, 2)), fill=255, width=pen)
-    elif pick < 0.34:  # specks
+    elif pick < 0.34:  # specks, smaller than any point
         for _ in range(int(rng.integers(1, 5))):
-            x, y, r = rng.uniform(0, end + 5), rng.uniform(0, height), rng.uniform(0.6, 2.2)
+            x, y, r = rng.uniform(0, end + 5), rng.uniform(0, height), rng.uniform(0.4, 1.0)
             brush.ellipse((x - r, y - r, x + r, y + r), fill=255)
     image = 255 - np.asarray(strip)
     return np.ascontiguousarray(image)

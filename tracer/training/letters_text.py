@@ -94,7 +94,7 @@ def random_text(rng: np.random.Generator) -> str:
         _reference, _resistance, _capacitance, _other_value, _pin, _rail, _note, _mixture, _both, _type,
         _syllables,
     )  # fmt: skip
-    share = (0.25, 0.15, 0.13, 0.06, 0.09, 0.06, 0.08, 0.06, 0.03, 0.05, 0.04)
+    share = (0.23, 0.15, 0.15, 0.06, 0.09, 0.06, 0.08, 0.06, 0.03, 0.05, 0.04)
     text = makers[int(rng.choice(len(makers), p=share))](rng)
     return text[:LONGEST].strip() or "1"
 
@@ -154,7 +154,10 @@ def _capacitance(rng: np.random.Generator) -> str:
     digits = _one(rng, *_DIGITS)
     pick = rng.random()
     if pick < 0.3:
-        text = _one(rng, ".", "0.", ".0", ".00", "0.0", "0.00") + digits.rstrip("0")
+        text = (
+            _one(rng, ".", ".", "0.", ".0", ".00", "0.0", "0.00")
+            + digits.rstrip("0")[: int(rng.integers(1, 3))]
+        )
         text += _one(rng, "", "", "", "µF", "µ", "uF", " mfd", "u")
     elif pick < 0.6:
         whole = _one(
