@@ -13,7 +13,9 @@ from PyQt6.QtCore import QMimeData, QPointF, Qt, QUrl
 from PyQt6.QtGui import QDropEvent
 from PyQt6.QtWidgets import QInputDialog
 
+from tracer.desk.opening import pages_of
 from tracer.desk.window import DeskWindow
+from tracer.errors import BadConfirmation
 from tracer.job.file import create_job
 from tracer.job.sheets import add_sheet, sheets
 from tracer.job.tags import add_tag, tags
@@ -79,7 +81,7 @@ def test_a_scan_opened_again_asks_nothing_and_is_as_it_was_left(
     with Image.open(scan) as page:
         page.save(pages, save_all=True, append_images=[page.rotate(180)])
     asked: list[int] = []
-    monkeypatch.setattr(QInputDialog, "getInt", lambda *_: asked.append(1) or (2, True))
+    monkeypatch.setattr(QInputDialog, "getText", lambda *_, **__: asked.append(1) or ("2", True))
     window = make_window(pages)
     window.desk.edit(lambda job: add_tag(job, small_sheet.TAGS[0]))
     settled(window)
@@ -100,3 +102,29 @@ def test_what_cannot_be_taken_is_told_and_the_job_stays(window: DeskWindow, tmp_
     assert "gone.png" in window.note.text.text()
     drop(window)
     assert names(window) == ["small.png"]
+
+
+def test_several_pages_become_sheets_of_one_job(
+    make_window: Make, scan: Path, tmp_path: Path, settled: Settled, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pages = tmp_path / "three.tif"
+    with Image.open(scan) as page:
+        page.save(pages, save_all=True, append_images=[page.rotate(180), page.rotate(90)])
+    monkeypatch.setattr(QInputDialog, "getText", lambda *_, **__: ("1, 3", True))
+    window = make_window(pages)
+    settled(window)
+    assert [sheet.page for sheet in sheets(window.desk.job)] == [1, 3]  # type: ignore[arg-type]
+    assert list(window.leaves.leaves) == [1, 2]
+    monkeypatch.setattr(QInputDialog, "getText", lambda *_, **__: ("7", True))
+    other = make_window(None)
+    other.open(another(tmp_path / "one.png"))
+    settled(other)
+    other.opening._add(pages)
+    assert "'7'" in other.note.text.text()
+    assert names(other) == ["one.png"]
+
+
+@pytest.mark.parametrize("text", ["", "0", "4", "3-2", "one", "1-", "1,,2"])
+def test_what_names_no_page_is_refused(text: str) -> None:
+    with pytest.raises(BadConfirmation, match=r"set\.pdf"):
+        pages_of(text, 3, "set.pdf")

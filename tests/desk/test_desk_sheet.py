@@ -212,3 +212,16 @@ def test_all_joins_as_sure_are_answered_at_once(window: DeskWindow, qtbot: QtBot
     assert len(marks(job)) == 2, "those of its kind that are at least as sure"
     window.actions_by_name["undo"].trigger()
     assert marks(job) == ()
+
+
+def test_what_is_left_to_see_to_is_counted_anew_with_each_answer(window: DeskWindow, qtbot: QtBot) -> None:
+    heading = next(s.heading for s in window.drawer.sections if s.body is window.warnings)
+    assert "3 proposals" in window.warnings.proposals.text()
+    before = heading.text()
+    window.view.setFocus()
+    qtbot.keyClick(window.view, Qt.Key.Key_P)
+    qtbot.keyClick(window.view, Qt.Key.Key_X)
+    assert "2 proposals" in window.warnings.proposals.text()
+    assert heading.text() != before
+    qtbot.mouseClick(window.warnings.proposals, Qt.MouseButton.LeftButton)
+    assert window.card.isVisible()

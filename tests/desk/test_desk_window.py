@@ -18,6 +18,7 @@ from PyQt6.QtWidgets import QApplication, QFileDialog, QInputDialog, QLabel, QMe
 from pytestqt.qtbot import QtBot
 
 import tracer.reader.read
+from tracer.bench import tracing
 from tracer.bench.demo import DemoDone
 from tracer.cautions import CAUTIONS
 from tracer.desk import app, opening, words
@@ -339,12 +340,12 @@ def test_a_page_is_asked_for_where_a_file_has_several(
         page.save(pages, save_all=True, append_images=[page.rotate(180)])
     asked: list[tuple[object, ...]] = []
 
-    def answer(*question: object) -> tuple[int, bool]:
+    def answer(*question: object, **named: object) -> tuple[str, bool]:
         asked.append(question)
-        return 2, True
+        return "2", True
 
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(pages), ""))
-    monkeypatch.setattr(QInputDialog, "getInt", answer)
+    monkeypatch.setattr(QInputDialog, "getText", answer)
     window = make_window(None)
     window.actions_by_name["open_scan"].trigger()
     settled(window)
@@ -447,3 +448,25 @@ def test_a_reading_entered_just_before_closing_is_kept(
     assert not path.with_name(path.name + "-journal").exists()
     with open_job(path) as kept:
         assert [record.shown for record in readings(kept)] == ["14k7"]
+
+
+def test_conductors_are_lit_before_the_lettering_is_read(
+    make_window: Make, scan: Path, monkeypatch: pytest.MonkeyPatch, qtbot: QtBot
+) -> None:
+    go_on = threading.Event()
+
+    def slow(*given: object) -> tuple[object, ...]:
+        go_on.wait(20)
+        return ()
+
+    monkeypatch.setattr(tracing, "_lettering", slow)
+    window = make_window(None)
+    window.open(scan)
+    qtbot.waitUntil(lambda: window.desk.lighting is not None, timeout=10_000)
+    assert window.desk.laid is None, "the rest is still worked out"
+    assert len(window.overlays.proposals) == 3
+    window.view.pressed.emit(*small_sheet.ON_MIDDLE)
+    assert window.desk.state.conductor is not None
+    go_on.set()
+    qtbot.waitUntil(lambda: window.desk.laid is not None, timeout=10_000)
+    assert window.desk.state.conductor is not None, "what was lit stays lit"

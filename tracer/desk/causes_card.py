@@ -87,7 +87,7 @@ class CausesCard(QFrame):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(14)
         grid.setColumnStretch(1, 1)
-        for row, cause in enumerate(sorted(causes, key=lambda c: -c.weight)[:MOST]):
+        for row, cause in enumerate(sorted(causes, key=lambda c: -c.weight)[: self._most()]):
             self._add(grid, row, cause)
         go_on = self._add_way(grid, grid.rowCount(), words.WHY_GO_ON, None)
         go_on.clicked.connect(self._leave)
@@ -97,6 +97,12 @@ class CausesCard(QFrame):
         self.raise_()
         self._at = 0
         self._choose(0)
+
+    def _most(self) -> int:
+        """How many causes there is room for, each taken to need three lines."""
+        parent, line = self.parentWidget(), self.fontMetrics().lineSpacing() * 1.4
+        room = parent.height() - 7 * line if parent is not None else 0
+        return max(1, min(MOST, int(room // (3.2 * line))))
 
     @property
     def ways(self) -> tuple[Cause | None, ...]:

@@ -1,12 +1,14 @@
-"""What does not fit yet."""
+"""What is still to be seen to: what does not fit, proposals not answered, joins in doubt."""
 
 from __future__ import annotations
 
-from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QLabel, QVBoxLayout, QWidget
+from PyQt6.QtCore import Qt, pyqtSignal
+from PyQt6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from tracer.desk import words
 from tracer.desk.desk import Desk
+from tracer.desk.doubts import Doubts
+from tracer.desk.state import State
 
 __all__ = ["DoubtsSection"]
 
@@ -14,28 +16,48 @@ ROWS = 9
 
 
 class DoubtsSection(QWidget):
-    """What does not fit yet: tags off their wires, values that cannot be read."""
+    """Counts what is left and goes through it. `counted` carries how many things are left to see to."""
 
-    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+    counted = pyqtSignal(int)
+    proposals_wanted = pyqtSignal()
+    joins_wanted = pyqtSignal()
+
+    def __init__(self, desk: Desk, doubts: Doubts, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._desk = desk
+        self._desk, self._doubts = desk, doubts
+        self.proposals, self.joins = QPushButton(self), QPushButton(self)
+        self.proposals.clicked.connect(self.proposals_wanted)
+        self.joins.clicked.connect(self.joins_wanted)
         self.text = QLabel(self)
         self.text.setWordWrap(True)
         self.text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
-        box.addWidget(self.text)
-        desk.laid_out.connect(self.refresh)
-        desk.opened.connect(self.refresh)
+        for widget in (self.proposals, self.joins, self.text):
+            box.addWidget(widget)
+        for signal in (desk.laid_out, desk.opened, desk.changed, desk.lit):
+            signal.connect(self.refresh)
+        desk.state_changed.connect(self._follow)
         self.refresh()
 
     def refresh(self) -> None:
-        """Show the bench's warnings, and readings that no longer count."""
+        """Show what is left on the sheet in view, the bench's warnings, and readings that count no more."""
         laid = self._desk.laid
+        offered, doubted = len(self._desk.proposals_in_view()), len(self._doubts.joins())
+        self.proposals.setText(words.SEE_PROPOSALS.format(count=offered))
+        self.joins.setText(words.SEE_JOINS.format(count=doubted))
+        self.proposals.setVisible(offered > 0)
+        self.joins.setVisible(doubted > 0)
         told: list[str] = []
         if laid is not None:
             told = [*laid.bench.warnings, *(sentence for _, sentence in laid.standing.skipped)]
         shown = told[:ROWS]
         if len(told) > ROWS:
             shown.append(words.DOUBTS_MORE.format(count=len(told) - ROWS))
-        self.text.setText("\n\n".join(shown) or words.DOUBTS_NONE)
+        none = "" if offered or doubted else words.DOUBTS_NONE
+        self.text.setText("\n\n".join(shown) or none)
+        self.counted.emit(offered + doubted + len(told))
+
+    def _follow(self, old: State, new: State) -> None:
+        if old.sheet != new.sheet:
+            self.refresh()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QFont
 from PyQt6.QtWidgets import QFrame, QScrollArea, QSizePolicy, QToolButton, QVBoxLayout, QWidget
@@ -71,6 +73,11 @@ class Drawer(QScrollArea):
         self.setWidget(inside)
         self.setFixedWidth(self.fontMetrics().averageCharWidth() * 50)
         self.restyle(look)
+
+    def counter(self, body: QWidget) -> Callable[[int], None]:
+        """Return what shows a count behind the title of the section of `body`."""
+        section = next(section for section in self.sections if section.body is body)
+        return lambda count: section.show_count(str(count) if count else "")
 
     def open_section(self, body: QWidget) -> None:
         """Open the section of `body` and bring it into view."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import shutil
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -15,7 +16,7 @@ from PyQt6.QtWidgets import QFileDialog, QInputDialog, QWidget
 from tracer.bench.demo import run_demo
 from tracer.desk import words
 from tracer.desk.desk import Desk
-from tracer.errors import TracerError
+from tracer.errors import BadConfirmation, TracerError
 from tracer.job.beside import find_job, job_for_scan
 from tracer.job.choices import current_meter
 from tracer.job.file import Job, open_job
@@ -24,7 +25,7 @@ from tracer.progress import Progress
 from tracer.report.write import write_all
 from tracer.scan.open import page_count
 
-__all__ = ["Opening"]
+__all__ = ["Opening", "pages_of"]
 
 DEMO, REPORT = "demo", "report"
 _HEADER = b"SQLite format 3\x00"
@@ -70,12 +71,15 @@ class Opening(QObject):
 
     def _add(self, path: Path) -> None:
         try:
-            page = self._which_page(path)
+            pages = self._which_pages(path)
         except TracerError as error:
             self._desk.fail(error)
             return
-        if page is not None:
-            record = self._desk.edit(lambda job: add_sheet(job, path, page))
+        self._add_pages(path, pages)
+
+    def _add_pages(self, path: Path, pages: Sequence[int]) -> None:
+        for page in pages:
+            record = self._desk.edit(partial(add_sheet, path=path, page=page))
             if record is not None:
                 self._desk.turn(record.number)
 
@@ -153,21 +157,47 @@ class Opening(QObject):
         found = find_job(path)
         if found is not None:
             return found.job
-        page = self._which_page(path)
-        if page is None:
+        pages = self._which_pages(path)
+        if not pages:
             return None
-        opened = job_for_scan(path, page)
+        opened = job_for_scan(path, pages[0])
+        for page in pages[1:]:
+            add_sheet(opened.job, path, page)
         if opened.created:
             self._desk.told.emit(words.KEPT_IN.format(path=opened.where))
         return opened.job
 
-    def _which_page(self, path: Path) -> int | None:
+    def _which_pages(self, path: Path) -> tuple[int, ...]:
+        """Ask for pages where a file has several; none when the question is left."""
         count = page_count(path)
         if count < 2:
-            return 1
+            return (1,)
         label = words.PAGE_LABEL.format(name=path.name, count=count)
-        page, sure = QInputDialog.getInt(self._window, words.PAGE_QUESTION, label, 1, 1, count)
-        return page if sure else None
+        text, sure = QInputDialog.getText(self._window, words.PAGE_QUESTION, label, text="1")
+        return pages_of(text, count, path.name) if sure else ()
+
+
+def pages_of(text: str, count: int, name: str) -> tuple[int, ...]:
+    """Return the pages that ``1-3, 5`` names, each once and in that order.
+
+    Raises
+    ------
+    BadConfirmation
+        One of them is no page of a file of `count` pages.
+
+    Examples
+    --------
+    >>> pages_of("1-3, 5, 2", 6, "set.pdf")
+    (1, 2, 3, 5)
+    """
+    found: list[int] = []
+    for piece in text.replace(";", ",").split(","):
+        first, dash, last = (part.strip() for part in piece.partition("-"))
+        last = last if dash else first
+        if not (first.isdecimal() and last.isdecimal() and 1 <= int(first) <= int(last) <= count):
+            raise BadConfirmation(words.PAGE_UNKNOWN.format(text=repr(text), name=name, count=count))
+        found += range(int(first), int(last) + 1)
+    return tuple(dict.fromkeys(found))
 
 
 def _is_job(path: Path) -> bool:

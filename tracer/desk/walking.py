@@ -75,7 +75,7 @@ class Walking(QObject):
             self._desk.told.emit(words.WALK_FIRST)
             return
         said = Dismissal(self._desk.state.sheet, proposal.box, proposal.kind)
-        if self._desk.edit(lambda job: _dismissed(job, said), lay_out=False):
+        if self._desk.edit(lambda job: _dismissed(job, said)):
             self._at = proposal
             self._desk.told.emit(words.DISMISSED.format(kind=proposal.kind))
             self.step()

@@ -149,7 +149,9 @@ class DeskWindow(QMainWindow):
         self.setting = SettingSection(self.desk, self.measuring)
         self.sheet = SheetSection(self.desk)
         self.meter = MeterSection(self.desk, self.watch)
-        self.warnings = DoubtsSection(self.desk)
+        self.warnings = DoubtsSection(self.desk, self.doubts)
+        self.warnings.proposals_wanted.connect(self.walking.step)
+        self.warnings.joins_wanted.connect(lambda: self.doubts.step(1))
         sections = [
             Section(words.SECTION_RAILS, self.rails),
             Section(words.SECTION_SETTING, self.setting),
@@ -160,6 +162,8 @@ class DeskWindow(QMainWindow):
             Section(words.SECTION_LEGEND, self.legend, is_open=False),
         ]
         self.drawer = Drawer(look, sections)
+        self.warnings.counted.connect(self.drawer.counter(self.warnings))
+        self.warnings.refresh()
         across = QHBoxLayout()
         across.setSpacing(0)
         across.addWidget(self.view, 1)

@@ -319,6 +319,8 @@ METER_FOUND = "{count} found."
 METER_LINKED = "Linked to {who}. A steady reading is offered; any key takes it."
 METER_STEADY = "Steady. Any key takes it; Esc leaves it."
 SECTION_DOUBTS = "To see to"
+SEE_PROPOSALS = "{count} proposals to answer  (P)"
+SEE_JOINS = "{count} doubtful joins  (D)"
 DOUBTS_NONE = "Nothing to see to."
 DOUBTS_MORE = "… and {count} more"
 MARKED = "Marked: {kind}."
@@ -351,7 +353,8 @@ UNEXPECTED = (
 )
 NO_JOB = "Open a scan or a job first."
 PAGE_QUESTION = "Which page?"
-PAGE_LABEL = "Page of {name}, 1 to {count}:"
+PAGE_LABEL = "Pages of {name}, of {count}; several become sheets of one set (1-3, 5):"
+PAGE_UNKNOWN = "{text} names no page of {name}, which has {count}. Write 1, or 1-3, 5."
 
 MENU_JOB = "&Job"
 MENU_SHEET = "&Sheet"
