@@ -38,7 +38,9 @@ def quiet_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture
 def known_reader(monkeypatch: pytest.MonkeyPatch) -> None:
     """A reader that knows the small sheet, so that these tests are of the desk alone."""
-    monkeypatch.setattr(tracer.reader.read, "read", lambda page, progress=None, corners=None: small_sheet.layers())
+    monkeypatch.setattr(
+        tracer.reader.read, "read", lambda page, progress=None, corners=None: small_sheet.layers()
+    )
     monkeypatch.setattr(tracing, "_reader_sha256", lambda: "drawn")
 
 
