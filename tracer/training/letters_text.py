@@ -29,6 +29,8 @@ _DIGITS: Final = (
     "30", "36",
     "43", "51", "62", "75", "91", "25", "50", "40", "35", "60", "80",
 )  # fmt: skip
+# What follows the point in old capacitors' values.
+_BARE: Final = ("1", "1", "2", "5", "5", "25", "05", "01", "02", "005", "001", "002", "003", "03", "15")
 _WORDS: Final = (
     "MAINS", "OUTPUT", "INPUT", "VOLUME", "TONE", "BASS", "TREBLE", "GAIN", "MIC", "GRAM", "TAPE", "TUNER",
     "HEATERS",
@@ -153,10 +155,11 @@ def _resistance(rng: np.random.Generator) -> str:
 def _capacitance(rng: np.random.Generator) -> str:
     digits = _one(rng, *_DIGITS)
     pick = rng.random()
-    if pick < 0.3:
+    if pick < 0.14:
+        text = "." + _one(rng, *_BARE) + _one(rng, "", "", "", "", "µF", "µ", "u", "uF", " mfd")
+    elif pick < 0.38:
         text = (
-            _one(rng, ".", ".", "0.", ".0", ".00", "0.0", "0.00")
-            + digits.rstrip("0")[: int(rng.integers(1, 3))]
+            _one(rng, ".", "0.", ".0", ".00", "0.0", "0.00") + digits.rstrip("0")[: int(rng.integers(1, 3))]
         )
         text += _one(rng, "", "", "", "µF", "µ", "uF", " mfd", "u")
     elif pick < 0.6:
