@@ -156,9 +156,10 @@ def label_offers(parts: Sequence[Proposal], texts: Sequence[Text]) -> Offers:
         for row in _near(parts, text, _FAR_LABEL):
             if parts[row].kind == "label" and any(sign.isalnum() for sign in text.text):
                 far = gap(parts[row].box, text.box) / text.height
-                cost = far + _UNSURE * (1 - text.confidence) - 0.1 * len(text.words)
-                fit = as_rail(text.text) or Fit(text.text, 0.0)
-                offers.add(row, column, cost, fit, text.confidence, far)
+                rail = as_rail(text.text)
+                apart = _apart(text) if rail else -0.1 * len(text.words)
+                cost = far + _UNSURE * (1 - text.confidence) + apart
+                offers.add(row, column, cost, rail or Fit(text.text, 0.0), text.confidence, far)
     return offers
 
 
