@@ -10,9 +10,10 @@ from hypothesis import strategies as st
 
 from tracer.circuit.expect import expect
 from tracer.circuit.judge import judge
-from tracer.circuit.meter import count_ohms, shown_range, true_range
+from tracer.circuit.meter import count_ohms, parse_meter, shown_range, true_range
 from tracer.circuit.results import Expectation, Meter, Open, Verdict
 from tracer.circuit.wiring import parse_wiring
+from tracer.errors import BadValue
 
 METERS = st.builds(
     Meter,
@@ -104,3 +105,29 @@ def test_a_smaller_top_of_range_makes_open_what_another_meter_reads() -> None:
     assert line(text).open is Open.NEVER
     assert line(text, meter=Meter(top=2e6)).open is Open.ALWAYS
     assert line(text, meter=Meter(top=10e6)).open is Open.MAYBE
+
+
+def test_a_meter_in_words() -> None:
+    found = parse_meter(["error=3%", "counts=1", "leads=0.5", "top=2M", "current=0.1mA", "volts=1.5V"])
+    assert found == Meter(0.03, 1.0, 0.5, 2e6, 1e-4, 1.5)
+    assert parse_meter([], found) is not None
+    assert parse_meter(["polarity=reversed"], found).reversed_leads
+    assert not parse_meter(["polarity=straight"], Meter(reversed_leads=True)).reversed_leads
+
+
+@pytest.mark.parametrize(
+    "text", ["error", "colour=red", "counts=many", "polarity=left", "top=0", "error=100%"]
+)
+def test_what_tells_nothing_of_a_meter_is_refused(text: str) -> None:
+    with pytest.raises(BadValue):
+        parse_meter([text])
+
+
+def test_a_meter_of_the_other_polarity_drives_a_diode_the_other_way() -> None:
+    """On ohms the positive jack of many moving-coil meters is the negative one (common practice)."""
+    diode = parse_wiring("diode D1: a=A k=B; type=silicon")
+    turned = Meter(reversed_leads=True)
+    assert expect(diode, "A", "B").open is Open.MAYBE
+    assert expect(diode, "B", "A").open is Open.ALWAYS
+    assert expect(diode, "A", "B", meter=turned).open is Open.ALWAYS
+    assert expect(diode, "B", "A", meter=turned).open is Open.MAYBE

@@ -176,3 +176,11 @@ def test_discharge_tells_what_keeps_its_charge(run: Run, fits: Fits, wiring: Pat
     plain = run("discharge", wiring).out
     assert "no times after which a set may be touched" in " ".join(plain.split())
     assert "nothing bleeds it" in " ".join(plain.split())
+
+
+def test_the_meter_may_be_told(run: Run, wiring: Path) -> None:
+    words = ("ohms", wiring, "--from", "HT1", "--at", "V1.6", "--json")
+    usual, coarse = run(*words).json["rows"][0], run(*words, "--meter", "error=5%").json["rows"][0]
+    assert coarse["accept_high"] > usual["accept_high"]
+    assert coarse["high"] == usual["high"]
+    assert run(*words, "--meter", "colour=red").code == 21

@@ -142,7 +142,7 @@ def _capacitor(case: Case, number: int, branch: Branch) -> Iterator[Guess]:
     says = leak_words(branch.part, value)
     yield Guess(CauseKind.LEAKY, prior, likely, says, branch.part, (number,), value)
     if kind == "electrolytic":
-        right_way = bool(case.volts[number] >= 0.0)
+        right_way = case.drives_forward(number)
         prior = case.prior(case.priors.reversed["electrolytic" if right_way else "leads"], branch.part)
         says = backwards_words(branch.part, value, in_set=right_way)
         yield Guess(CauseKind.REVERSED, prior, likely, says, branch.part, (number,), value)

@@ -146,6 +146,11 @@ class Case:
         """(m,) float64: volts from each branch's start to its end for 1 A in at the positive lead."""
         return self.corners.middle().volts_across(self.start, self.end)
 
+    def drives_forward(self, number: int) -> bool:
+        """Tell whether the leads drive a polarised branch the way it is meant to be driven."""
+        volts = float(self.volts[number])
+        return volts <= 0.0 if self.meter.reversed_leads else volts >= 0.0
+
     @cached_property
     def opened(self) -> tuple[Ohms, Ohms]:
         """(m,) float64 each: the least and most the pair can be with each branch open."""

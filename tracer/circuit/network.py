@@ -38,6 +38,8 @@ class Network:
         concerns that branch alone.
     lifted : mapping of str to str
         For each name of a lifted terminal, the node of its free end.
+    reversed_leads : bool
+        Whether the meter drives its current out of the lead on a pair's end; see `Meter.reversed_leads`.
 
     Examples
     --------
@@ -53,6 +55,7 @@ class Network:
     splits: tuple[Split, ...] = ()
     notes: tuple[tuple[str, str], ...] = ()
     lifted: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    reversed_leads: bool = False
 
     @cached_property
     def number_of(self) -> Mapping[str, int]:
@@ -164,7 +167,14 @@ def build_network(circuit: Circuit, setting: Setting | None = None, meter: Meter
     nodes.update(dict.fromkeys(node for _, node in circuit.points))
     for branch in branches:
         nodes.update({branch.start: None, branch.end: None})
-    return Network(tuple(nodes), tuple(branches), tuple(splits), tuple(notes), MappingProxyType(free))
+    return Network(
+        tuple(nodes),
+        tuple(branches),
+        tuple(splits),
+        tuple(notes),
+        MappingProxyType(free),
+        meter.reversed_leads if meter else False,
+    )
 
 
 def _effect(stand: Stand) -> Effect:

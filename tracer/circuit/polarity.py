@@ -27,7 +27,7 @@ def with_leads(network: Network, start: int, end: int) -> Network:
     ----------
     network : Network
     start, end : int
-        Node numbers of the positive and the negative lead.
+        Node numbers of the positive and the negative lead, as they are on volts.
 
     Returns
     -------
@@ -39,6 +39,8 @@ def with_leads(network: Network, start: int, end: int) -> Network:
 
 def blocked_junctions(network: Network, start: int, end: int) -> tuple[int, ...]:
     """Return the numbers of the branches that are junctions which the leads cannot drive forward."""
+    if network.reversed_leads:
+        start, end = end, start
     return tuple(
         number
         for number, branch in enumerate(network.branches)

@@ -41,6 +41,9 @@ class Meter:
         Test current at most, A.
     open_volts : float
         Volts at the open leads.
+    reversed_leads : bool
+        Whether the lead that is positive on volts is the negative one on ohms, as on many moving-coil meters
+        (common practice).
     """
 
     error: float = 0.01
@@ -49,6 +52,7 @@ class Meter:
     top: float = 20e6
     current: float = 1e-3
     open_volts: float = 2.8
+    reversed_leads: bool = False
 
 
 class Open(StrEnum):

@@ -167,7 +167,7 @@ def _says(case: Case, guess: Guess, left: Sequence[Branch], value: float) -> str
     if guess.kind is CauseKind.LEAKY:
         return leak_words(branch.part, value)
     if guess.kind is CauseKind.REVERSED:
-        in_set = bool(case.volts[guess.branches[0]] >= 0.0)
+        in_set = case.drives_forward(guess.branches[0])
         return backwards_words(branch.part, value, in_set=in_set)
     if guess.kind is CauseKind.CONTACT and not branch.is_open:
         is_wiper = case.elements[branch.part].kind == "pot"

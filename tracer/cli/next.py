@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tracer.cli.options import AsJson, Banks, Lifted, OutOfSocket, Wipers, WiringOrJob
+from tracer.cli.options import AsJson, Banks, Lifted, MeterWords, OutOfSocket, Wipers, WiringOrJob
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -30,6 +30,7 @@ def next_readings(
     out: OutOfSocket = None,
     lifted: Lifted = None,
     wipers: Wipers = None,
+    meter: MeterWords = None,
     most: Annotated[int, typer.Option(min=1, help="How many to list at most.")] = 8,
     as_json: AsJson = False,
 ) -> None:
@@ -43,7 +44,7 @@ def next_readings(
     from tracer.cli.source import chosen_setting, load_source, warn
     from tracer.cli.tables import taken_readings
 
-    loaded = load_source(source)
+    loaded = load_source(source, meter)
     warn(loaded)
     given = chosen_setting(loaded, banks, out, lifted, wipers)
     setting = given if any((banks, out, lifted, wipers)) else None

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tracer.cli.options import AsJson, Banks, FromPoint, Lifted, OutOfSocket, Wipers, WiringOrJob
+from tracer.cli.options import AsJson, Banks, FromPoint, Lifted, MeterWords, OutOfSocket, Wipers, WiringOrJob
 
 if TYPE_CHECKING:
     from tracer.circuit.elements import Circuit, Setting
@@ -29,6 +29,7 @@ def ohms(
     out: OutOfSocket = None,
     lifted: Lifted = None,
     wipers: Wipers = None,
+    meter: MeterWords = None,
     every_setting: Annotated[
         bool,
         typer.Option(
@@ -48,18 +49,17 @@ def ohms(
     from tracer.cli.output import print_json
     from tracer.cli.source import chosen_setting, load_source, warn
 
-    loaded = load_source(source)
+    loaded = load_source(source, meter)
     warn(loaded)
     circuit = loaded.circuit
     setting = chosen_setting(loaded, banks, out, lifted, wipers)
-    meter = loaded.meter
     if every_setting:
         _every_setting(loaded, start, end, setting, as_json)
         return
     if end is None:
-        found = tuple(expect_all(circuit, start, setting, meter))
+        found = tuple(expect_all(circuit, start, setting, loaded.meter))
     else:
-        found = (expect(circuit, start, end, setting, meter),)
+        found = (expect(circuit, start, end, setting, loaded.meter),)
     given = None if end is None else _given(loaded, start, end, setting)
     if as_json:
         print_json(ohms_to_json(setting, found, given))

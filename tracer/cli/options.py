@@ -13,6 +13,7 @@ __all__ = [
     "CornersOfSheet",
     "FromPoint",
     "Lifted",
+    "MeterWords",
     "OutOfSocket",
     "Page",
     "Scan",
@@ -55,6 +56,15 @@ Wipers = Annotated[
     list[str] | None,
     typer.Option(
         "--wiper", metavar="POT=PLACE", help="Where a wiper stands, 0 (terminal 1) to 1, like P1=0."
+    ),
+]
+MeterWords = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--meter",
+        metavar="WHAT=VALUE",
+        help="What meter it is, where not as usual: error=2%, counts=3, leads=0.5, top=2M, current=0.1mA, "
+        "volts=1.5V, polarity=reversed; may be repeated.",
     ),
 ]
 ToFolder = Annotated[

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from tracer.circuit.elements import Circuit, Setting
+from tracer.circuit.meter import parse_meter
 from tracer.circuit.results import Meter, Reading
 from tracer.errors import BadWiring, EmptyFile, FileMissing, UnknownPoint
 
@@ -63,15 +64,18 @@ def is_job(path: Path) -> bool:
     return start == _SQLITE_HEADER
 
 
-def load_source(path: Path) -> Source:
+def load_source(path: Path, meter: Sequence[str] | None = None) -> Source:
     """Load the circuit of a wiring list or of a job, showing progress where sheets must be traced.
+
+    `meter` are words on the meter, laid over what the job or the default says of it.
 
     Raises
     ------
     TracerError
         `FileMissing`, `EmptyFile`, `BadWiring` (with the line), `NotAJob`, `DamagedJob`, `JobTooNew`.
     """
-    return _load_job(path) if is_job(path) else _load_wiring(path)
+    loaded = _load_job(path) if is_job(path) else _load_wiring(path)
+    return replace(loaded, meter=parse_meter(meter, loaded.meter)) if meter else loaded
 
 
 def chosen_setting(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tracer.cli.options import AsJson, Banks, Lifted, OutOfSocket, Wipers, WiringOrJob
+from tracer.cli.options import AsJson, Banks, Lifted, MeterWords, OutOfSocket, Wipers, WiringOrJob
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -51,6 +51,7 @@ def why(
     out: OutOfSocket = None,
     lifted: Lifted = None,
     wipers: Wipers = None,
+    meter: MeterWords = None,
     as_json: AsJson = False,
 ) -> None:
     """Tell what would explain a reading, likeliest first, and which reading would tell the causes apart.
@@ -64,7 +65,7 @@ def why(
     from tracer.cli.source import chosen_setting, load_source, warn
     from tracer.cli.tables import taken_readings
 
-    loaded = load_source(source)
+    loaded = load_source(source, meter)
     warn(loaded)
     setting = chosen_setting(loaded, banks, out, lifted, wipers)
     others = (*loaded.readings, *taken_readings(readings, setting, loaded.readings))
