@@ -184,3 +184,17 @@ def test_the_meter_may_be_told(run: Run, wiring: Path) -> None:
     assert coarse["accept_high"] > usual["accept_high"]
     assert coarse["high"] == usual["high"]
     assert run(*words, "--meter", "colour=red").code == 21
+
+
+def test_tables_fill_a_list_in(run: Run, tmp_path: Path) -> None:
+    wiring = tmp_path / "plain.txt"
+    wiring.write_text("bank X: Off, On\ncontact S1: common=A make=B\ncoil L1: 1=B 2=C; 10H\n", "utf-8")
+    contacts, coils = tmp_path / "contacts.csv", tmp_path / "coils.csv"
+    contacts.write_text("contact,bank,position\nS1,X,On\n", "utf-8")
+    coils.write_text("part,winding,ohms,tolerance\nL1,,250,10%\n", "utf-8")
+    words = ("ohms", wiring, "--from", "A", "--at", "C", "--contacts", contacts, "--coil-ohms", coils)
+    assert run(*words, "--json").json["rows"][0]["open"] == "always"
+    made = run(*words, "--set", "X=On", "--json").json["rows"][0]
+    assert (made["low"], made["expected"]) == (pytest.approx(225.0), pytest.approx(250.0))
+    coils.write_text("part,winding,ohms\nL9,,250\n", "utf-8")
+    assert run(*words).code == 26

@@ -7,7 +7,17 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tracer.cli.options import AsJson, Banks, Lifted, MeterWords, OutOfSocket, Wipers, WiringOrJob
+from tracer.cli.options import (
+    AsJson,
+    Banks,
+    CoilTable,
+    ContactTable,
+    Lifted,
+    MeterWords,
+    OutOfSocket,
+    Wipers,
+    WiringOrJob,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -31,6 +41,8 @@ def next_readings(
     lifted: Lifted = None,
     wipers: Wipers = None,
     meter: MeterWords = None,
+    contacts: ContactTable = None,
+    coils: CoilTable = None,
     most: Annotated[int, typer.Option(min=1, help="How many to list at most.")] = 8,
     as_json: AsJson = False,
 ) -> None:
@@ -44,7 +56,7 @@ def next_readings(
     from tracer.cli.source import chosen_setting, load_source, warn
     from tracer.cli.tables import taken_readings
 
-    loaded = load_source(source, meter)
+    loaded = load_source(source, meter, contacts, coils)
     warn(loaded)
     given = chosen_setting(loaded, banks, out, lifted, wipers)
     setting = given if any((banks, out, lifted, wipers)) else None

@@ -6,7 +6,18 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tracer.cli.options import AsJson, Banks, FromPoint, Lifted, MeterWords, OutOfSocket, Wipers, WiringOrJob
+from tracer.cli.options import (
+    AsJson,
+    Banks,
+    CoilTable,
+    ContactTable,
+    FromPoint,
+    Lifted,
+    MeterWords,
+    OutOfSocket,
+    Wipers,
+    WiringOrJob,
+)
 
 if TYPE_CHECKING:
     from tracer.circuit.elements import Circuit, Setting
@@ -30,6 +41,8 @@ def ohms(
     lifted: Lifted = None,
     wipers: Wipers = None,
     meter: MeterWords = None,
+    contacts: ContactTable = None,
+    coils: CoilTable = None,
     every_setting: Annotated[
         bool,
         typer.Option(
@@ -49,7 +62,7 @@ def ohms(
     from tracer.cli.output import print_json
     from tracer.cli.source import chosen_setting, load_source, warn
 
-    loaded = load_source(source, meter)
+    loaded = load_source(source, meter, contacts, coils)
     warn(loaded)
     circuit = loaded.circuit
     setting = chosen_setting(loaded, banks, out, lifted, wipers)

@@ -10,6 +10,8 @@ import typer
 __all__ = [
     "AsJson",
     "Banks",
+    "CoilTable",
+    "ContactTable",
     "CornersOfSheet",
     "FromPoint",
     "Lifted",
@@ -65,6 +67,20 @@ MeterWords = Annotated[
         metavar="WHAT=VALUE",
         help="What meter it is, where not as usual: error=2%, counts=3, leads=0.5, top=2M, current=0.1mA, "
         "volts=1.5V, polarity=reversed; may be repeated.",
+    ),
+]
+ContactTable = Annotated[
+    Path | None,
+    typer.Option(
+        "--contacts",
+        metavar="CSV",
+        help="Headed contact,bank,position: a row for each position at which a contact is closed.",
+    ),
+]
+CoilTable = Annotated[
+    Path | None,
+    typer.Option(
+        "--coil-ohms", metavar="CSV", help="Headed part,winding,ohms: what coils and windings have."
     ),
 ]
 ToFolder = Annotated[

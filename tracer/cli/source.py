@@ -10,7 +10,8 @@ from pathlib import Path
 from tracer.circuit.elements import Circuit, Setting
 from tracer.circuit.meter import parse_meter
 from tracer.circuit.results import Meter, Reading
-from tracer.errors import BadWiring, EmptyFile, FileMissing, UnknownPoint
+from tracer.circuit.tables import with_coil_ohms, with_contacts
+from tracer.errors import BadTable, BadWiring, EmptyFile, FileMissing, UnknownPoint
 
 __all__ = ["Source", "chosen_setting", "is_job", "load_source", "warn"]
 
@@ -64,10 +65,21 @@ def is_job(path: Path) -> bool:
     return start == _SQLITE_HEADER
 
 
-def load_source(path: Path, meter: Sequence[str] | None = None) -> Source:
+def load_source(
+    path: Path,
+    meter: Sequence[str] | None = None,
+    contacts: Path | None = None,
+    coils: Path | None = None,
+) -> Source:
     """Load the circuit of a wiring list or of a job, showing progress where sheets must be traced.
 
-    `meter` are words on the meter, laid over what the job or the default says of it.
+    Parameters
+    ----------
+    path : Path
+    meter : sequence of str, optional
+        Words on the meter, laid over what the job or the default says of it.
+    contacts, coils : Path, optional
+        Tables that fill the circuit in (`tracer.circuit.tables`).
 
     Raises
     ------
@@ -75,7 +87,23 @@ def load_source(path: Path, meter: Sequence[str] | None = None) -> Source:
         `FileMissing`, `EmptyFile`, `BadWiring` (with the line), `NotAJob`, `DamagedJob`, `JobTooNew`.
     """
     loaded = _load_job(path) if is_job(path) else _load_wiring(path)
-    return replace(loaded, meter=parse_meter(meter, loaded.meter)) if meter else loaded
+    if meter:
+        loaded = replace(loaded, meter=parse_meter(meter, loaded.meter))
+    circuit = loaded.circuit
+    if contacts is not None:
+        circuit = with_contacts(circuit, _text(contacts), str(contacts))
+    if coils is not None:
+        circuit = with_coil_ohms(circuit, _text(coils), str(coils))
+    return replace(loaded, circuit=circuit)
+
+
+def _text(path: Path) -> str:
+    try:
+        return path.read_text("utf-8-sig")
+    except OSError as error:
+        raise FileMissing(f"{path} cannot be read: {error.strerror}. Check its name.") from error
+    except UnicodeDecodeError as error:
+        raise BadTable(f"{path} is no text file in UTF-8. Save the table as CSV in UTF-8.") from error
 
 
 def chosen_setting(

@@ -7,7 +7,17 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tracer.cli.options import AsJson, Banks, Lifted, MeterWords, OutOfSocket, Wipers, WiringOrJob
+from tracer.cli.options import (
+    AsJson,
+    Banks,
+    CoilTable,
+    ContactTable,
+    Lifted,
+    MeterWords,
+    OutOfSocket,
+    Wipers,
+    WiringOrJob,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -52,6 +62,8 @@ def why(
     lifted: Lifted = None,
     wipers: Wipers = None,
     meter: MeterWords = None,
+    contacts: ContactTable = None,
+    coils: CoilTable = None,
     as_json: AsJson = False,
 ) -> None:
     """Tell what would explain a reading, likeliest first, and which reading would tell the causes apart.
@@ -65,7 +77,7 @@ def why(
     from tracer.cli.source import chosen_setting, load_source, warn
     from tracer.cli.tables import taken_readings
 
-    loaded = load_source(source, meter)
+    loaded = load_source(source, meter, contacts, coils)
     warn(loaded)
     setting = chosen_setting(loaded, banks, out, lifted, wipers)
     others = (*loaded.readings, *taken_readings(readings, setting, loaded.readings))
