@@ -91,6 +91,8 @@ def print_tables(found: Mapping[str, Any]) -> None:
 
 
 def _cell(share: Mapping[str, float]) -> str:
+    if not share["of"]:
+        return "–"
     return (
         f"{100 * share['share']:.1f} [{100 * share['low']:.0f}–{100 * share['high']:.0f}]"
         f" {share['right']:.0f}/{share['of']:.0f}"

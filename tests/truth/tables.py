@@ -81,8 +81,6 @@ def main(arguments: Sequence[str] | None = None) -> None:
     if options.against:
         print_changes(json.loads(options.against.read_text(encoding="utf-8"))["sheets"], rows)
     print(f"\n{len(figures)} sheets in {time.monotonic() - started:.0f} s")
-    if options.card:
-        write_card(options.card, weights_of(options.folder).sha256, options.which, found)
     if options.out:
         facts = {
             "set": options.which,
@@ -91,6 +89,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
             "sheets": rows,
         }
         options.out.write_text(json.dumps(facts, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+    if options.card:
+        write_card(options.card, weights_of(options.folder).sha256, options.which, found)
 
 
 if __name__ == "__main__":
