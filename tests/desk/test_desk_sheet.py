@@ -73,9 +73,9 @@ def test_terminals_of_the_lit_conductor_are_listed(
     settled(window)
     press(qtbot, window, *small_sheet.ON_MIDDLE)
     text = window.slip.label.text()
-    assert "R1.2" in text
-    assert "R2.1" in text
-    assert "R1.1" not in text
+    assert "R1 right" in text
+    assert "R2 top" in text
+    assert "R1 left" not in text
 
 
 def test_the_pointer_lights_what_lies_under_it(window: DeskWindow, qtbot: QtBot) -> None:

@@ -101,7 +101,7 @@ class CausesCard(QFrame):
     def _most(self) -> int:
         """How many causes there is room for, each taken to need three lines."""
         parent, line = self.parentWidget(), self.fontMetrics().lineSpacing() * 1.4
-        room = parent.height() - 7 * line if parent is not None else 0
+        room = 0.7 * parent.height() - 5 * line if parent is not None else 0
         return max(1, min(MOST, int(room // (3.2 * line))))
 
     @property

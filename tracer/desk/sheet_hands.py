@@ -15,6 +15,7 @@ from tracer.desk.overlays import Overlays
 from tracer.desk.pointing import Found, find
 from tracer.desk.sheet_view import SheetView
 from tracer.desk.slip import Slip
+from tracer.desk.spoken_points import end_in_words
 from tracer.desk.state import Hand, State, flooded, hovered
 from tracer.desk.tagging import Tagging
 
@@ -176,7 +177,7 @@ class SheetHands(QObject):
         if not here:
             self._slip.last(words.CONDUCTOR_BARE.format(number=state.conductor))
             return
-        text = words.CONDUCTOR.format(number=state.conductor, terminals=", ".join(here[:10]))
+        text = words.CONDUCTOR.format(number=state.conductor, terminals=" · ".join(here[:10]))
         if elsewhere:
             text += " · " + words.ON_NET.format(points=", ".join(elsewhere[:6]))
         self._slip.last(text)
@@ -194,6 +195,6 @@ def _terminals_on(desk: Desk, conductor: int) -> tuple[list[str], list[str]]:
         for terminal in tag.terminals:
             found = lighting.conductor_at(terminal.x, terminal.y, 2.5) if lighting is not None else None
             if found == conductor:
-                here.append(f"{tag.reference}.{terminal.name}")
+                here.append(end_in_words(tag, terminal))
     rails = laid.bench.circuit.rails
     return here, [name for name in (*rails, CHASSIS) if name in nodes]

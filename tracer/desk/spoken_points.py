@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tracer.bench.spoken import is_traced, nodes_in_words
-from tracer.circuit.elements import Circuit
+from tracer.circuit.elements import CHASSIS, Circuit
 from tracer.circuit.points import find_terminal, nodes_of, resolve_point
 from tracer.desk import words
 from tracer.errors import TracerError
 from tracer.job.records import Tag, TagTerminal
 
-__all__ = ["leads_in_text", "point_in_words", "point_of_words", "side_of"]
+__all__ = ["end_in_words", "leads_in_text", "point_in_words", "point_of_words", "side_of"]
 
 
 def point_in_words(point: str, tags: Iterable[Tag]) -> str:
@@ -28,11 +28,16 @@ def point_in_words(point: str, tags: Iterable[Tag]) -> str:
     for tag in tags:
         for terminal in tag.terminals if tag.reference == reference and name else ():
             if name == terminal.name or name in terminal.name.split("/"):
-                return _said(tag, terminal)
+                return end_in_words(tag, terminal)
     return point
 
 
-def _said(tag: Tag, terminal: TagTerminal) -> str:
+def end_in_words(tag: Tag, terminal: TagTerminal) -> str:
+    """Return an end of a part as it is said; a sign or a label stands for what it names."""
+    if tag.kind == "chassis":
+        return CHASSIS
+    if tag.kind == "label" and tag.value:
+        return tag.value
     electrode, slash, pin = terminal.name.partition("/")
     if tag.kind == "valve" and slash:
         return words.POINT_PIN.format(reference=tag.reference, pin=pin)
