@@ -72,12 +72,15 @@ class Split:
         Ω of all of them together.
     least : float
         The least fraction of the total that any one branch has.
+    shaft : str or None
+        Pots with the same word turn together, and divide alike.
     """
 
     part: str
     branches: tuple[str, ...]
     total: Limit
     least: float
+    shaft: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from tracer.circuit.meter import shown_range
 from tracer.circuit.network import Network
 from tracer.circuit.polarity import blocked_junctions, with_blocked
 from tracer.circuit.results import Meter
-from tracer.circuit.search import all_in_last, divided, least_and_most, seen_whole
+from tracer.circuit.search import all_in_last, divided, least_and_most, on_shafts, seen_whole
 from tracer.circuit.solve import Ohms, resistance, ways
 from tracer.circuit.sweep import Corner, Sweep
 from tracer.circuit.ways import Ways
@@ -78,9 +78,13 @@ class Corners:
         """Return the ways to set the splits that matter to a pair to their ends, one for each of `lows`."""
         idle = self._alone("low", start, end)
         tried = self._tried(tuple(number for number in range(len(self.network.splits)) if number not in idle))
+        shafts = on_shafts(self.network, tried)
         return tuple(
-            (*((number, None) for number in idle), *zip(tried, ends, strict=True))
-            for ends in product((0.0, 1.0), repeat=len(tried))
+            (
+                *((number, None) for number in idle),
+                *((number, at) for shaft, at in zip(shafts, ends, strict=True) for number in shaft),
+            )
+            for ends in product((0.0, 1.0), repeat=len(shafts))
         )
 
     def lows(self, start: int, end: int) -> tuple[Corner, ...]:

@@ -66,7 +66,8 @@ def _pot(stand: Stand) -> Effect:
     )
     if stand.wiper is not None or stand.out:
         return Effect(branches, (), () if stand.out else notes)
-    split = Split(reference, (branches[0].name, branches[1].name), total, 0.0)
+    shaft = stand.element.option("shaft")
+    split = Split(reference, (branches[0].name, branches[1].name), total, 0.0, shaft)
     return Effect(branches, (split,), (*notes, "its wiper may stand anywhere"))
 
 

@@ -147,6 +147,7 @@ def build_network(circuit: Circuit, setting: Setting | None = None, meter: Meter
     notes: list[tuple[str, str]] = []
     free: dict[str, str] = {}
     nodes: dict[str, None] = {CHASSIS: None, **dict.fromkeys(circuit.rails)}
+    shafts = _shafts(circuit, setting)
     for element in circuit.elements:
         here, lifts = _terminal_nodes(element, setting)
         nodes.update(dict.fromkeys(node for _, node in element.terminals))
@@ -156,7 +157,7 @@ def build_network(circuit: Circuit, setting: Setting | None = None, meter: Meter
             nodes=here,
             banks=banks,
             out=element.reference in setting.out or element.option("out") is not None,
-            wiper=_wiper(element, setting),
+            wiper=_wiper(element, setting, shafts),
             meter=meter or Meter(),
         )
         effect = _effect(stand)
@@ -212,10 +213,16 @@ def _lift_branches(element: Element, here: Mapping[str, str]) -> list[Branch]:
     ]
 
 
-def _wiper(element: Element, setting: Setting) -> float | None:
+def _shafts(circuit: Circuit, setting: Setting) -> dict[str, float]:
+    """Return where the shafts stand that a setting tells of one pot on them."""
+    pots = (element for element in circuit.elements if element.reference in setting.wipers)
+    return {shaft: setting.wipers[pot.reference] for pot in pots if (shaft := pot.option("shaft"))}
+
+
+def _wiper(element: Element, setting: Setting, shafts: Mapping[str, float]) -> float | None:
     if element.kind != "pot":
         return None
-    at = setting.wipers.get(element.reference)
+    at = setting.wipers.get(element.reference, shafts.get(element.option("shaft") or ""))
     if at is None:
         told = element.option("at")
         if told is None:

@@ -27,6 +27,7 @@ __all__ = [
     "all_in_last",
     "divided",
     "least_and_most",
+    "on_shafts",
     "sections_at",
     "seen_whole",
     "splits_between",
@@ -133,7 +134,10 @@ def least_and_most(network: Network, start: int, end: int, loose: Loose | None =
             return loose.low, loose.high
     if not divide_low:
         low = resistance(graph, low_ohms, start, end)
-    elif math.prod(len(network.split_numbers[number]) for number in divide_low) <= _MOST_ENDS:
+    elif (
+        math.prod(len(network.split_numbers[shaft[0]]) for shaft in on_shafts(network, divide_low))
+        <= _MOST_ENDS
+    ):
         low = _least(_seen(network, low_ohms, divide_low, lows, start, end))
     else:
         low = loose.low if loose else 0.0
@@ -158,6 +162,14 @@ def seen_whole(network: Network, along: Ways, start: int, end: int) -> tuple[int
         for number, (middle, meet) in enumerate(network.split_middles)
         if not on_way[list(meet)].any() and not {start, end} & middle
     )
+
+
+def on_shafts(network: Network, numbers: Sequence[int]) -> tuple[tuple[int, ...], ...]:
+    """Return split numbers as groups that turn together; a winding, or a pot by itself, is a group of one."""
+    groups: dict[object, list[int]] = {}
+    for number in numbers:
+        groups.setdefault(network.splits[number].shaft or number, []).append(number)
+    return tuple(tuple(group) for group in groups.values())
 
 
 def all_in_last(network: Network, ohms: Ohms, number: int, total: float) -> Ohms:
@@ -213,9 +225,14 @@ class _Seen:
 
     graph: Graph
     ohms: Ohms
-    pieces: tuple[_Piece, ...]
+    shafts: tuple[tuple[_Piece, ...], ...]
     start: int
     end: int
+
+    @property
+    def pieces(self) -> tuple[_Piece, ...]:
+        """Every split by itself."""
+        return tuple(piece for shaft in self.shafts for piece in shaft)
 
 
 def _seen(
@@ -239,15 +256,18 @@ def _seen(
     fixed = np.array([1.0 / adjacency[one][other] for one, other in laid])
     small = Graph.of(len(place), pairs)
     values = np.concatenate([fixed, np.zeros(len(numbers))])
-    return _Seen(small, values, tuple(pieces), place[int(group[start])], place[int(group[end])])
+    by_number = dict(zip(which, pieces, strict=True))
+    shafts = tuple(tuple(by_number[number] for number in shaft) for shaft in on_shafts(network, which))
+    return _Seen(small, values, shafts, place[int(group[start])], place[int(group[end])])
 
 
 def _least(seen: _Seen) -> float:
     found = math.inf
     ohms = seen.ohms.copy()
-    for places in product(*(range(len(piece.numbers)) for piece in seen.pieces)):
-        for piece, place in zip(seen.pieces, places, strict=True):
-            ohms[piece.numbers] = piece.end(place)
+    for places in product(*(range(len(shaft[0].numbers)) for shaft in seen.shafts)):
+        for shaft, place in zip(seen.shafts, places, strict=True):
+            for piece in shaft:
+                ohms[piece.numbers] = piece.end(place)
         found = min(found, resistance(seen.graph, ohms, seen.start, seen.end))
     return found
 
@@ -263,8 +283,10 @@ def _most(seen: _Seen) -> float:
             return math.inf
         slope = here.currents**2
         target = ohms.copy()
-        for piece in seen.pieces:
-            target[piece.numbers] = piece.end(int(np.argmax(slope[piece.numbers])))
+        for shaft in seen.shafts:
+            place = _steepest(shaft, slope)
+            for piece in shaft:
+                target[piece.numbers] = piece.end(place)
         gap = float(slope @ (target - ohms))
         bound = min(bound, here.ohms + max(0.0, gap))
         if gap <= _CLOSE * here.ohms:
@@ -274,6 +296,15 @@ def _most(seen: _Seen) -> float:
             break
         ohms = climbed
     return bound
+
+
+def _steepest(shaft: Sequence[_Piece], slope: Ohms) -> int:
+    """Return the section that, taking all it can on every pot of a shaft, raises the pair most."""
+    gains = [
+        math.fsum(float(slope[piece.numbers] @ piece.end(place)) for piece in shaft)
+        for place in range(len(shaft[0].numbers))
+    ]
+    return int(np.argmax(gains))
 
 
 def _climb(seen: _Seen, ohms: Ohms, target: Ohms, slope: float) -> Ohms | None:

@@ -235,6 +235,7 @@ _CHECKS: dict[str, Callable[[str], object]] = {
     "watts": _watts,
     "heater": _heater,
     "at": _fraction,
+    "shaft": str,
     "closed": parse_condition,
     "type": str,
     "note": str,
