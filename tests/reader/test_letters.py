@@ -11,10 +11,11 @@ from drawn_lettering import LetteredPage
 from tracer.errors import WeightsDamaged
 from tracer.reader import letters
 from tracer.reader.letters import read_lettering
-from tracer.reader.letters_glyphs import find_glyphs, grid_ink
-from tracer.reader.letters_lines import find_words, words_in_lines
+from tracer.reader.letters_glyphs import Glyphs, find_glyphs, grid_ink
+from tracer.reader.letters_lines import FoundWord, find_words, words_in_lines
 from tracer.reader.letters_network import load_letters
-from tracer.reader.text_line import TextLine, lines_from_bytes, lines_to_bytes
+from tracer.reader.letters_points import with_points
+from tracer.reader.text_line import Sign, TextLine, lines_from_bytes, lines_to_bytes
 from tracer.resources import asset
 from tracer.scan.level import level
 
@@ -127,6 +128,43 @@ def test_a_bodys_own_strokes_are_no_lettering() -> None:
     page.grey[94:97, 120:150] = 0
     page.box(95, 75, 175, 108, "capacitor")
     assert _texts(read_lettering(page.page(), page.layers())) == {"IC1"}
+
+
+def _signs(text: str) -> tuple[Sign, ...]:
+    return tuple(Sign(sign, 0.9, (number + 0.5) / len(text)) for number, sign in enumerate(text))
+
+
+@pytest.mark.parametrize(
+    ("read_as", "boxes", "expected"),
+    [
+        ("1", [(0, 16, 4, 20), (10, 0, 14, 20)], ".1"),
+        ("25", [(0, 16, 4, 20), (8, 0, 20, 20), (24, 0, 36, 20)], ".25"),
+        ("22", [(0, 0, 12, 20), (15, 16, 19, 20), (24, 0, 36, 20)], "2.2"),
+        (".1", [(0, 16, 4, 20), (10, 0, 14, 20)], ".1"),
+        ("25", [(0, 2, 4, 6), (8, 0, 20, 20), (24, 0, 36, 20)], "25"),
+        ("25", [(8, 0, 20, 20), (24, 0, 36, 20), (40, 16, 44, 20)], "25"),
+        ("R1", [(0, 16, 4, 20), (8, 0, 20, 20), (24, 0, 28, 20)], "R1"),
+    ],
+)
+def test_a_point_that_was_passed_over_is_put_in(
+    read_as: str, boxes: list[tuple[int, int, int, int]], expected: str
+) -> None:
+    labels = np.zeros((1, 1), np.int32)
+    glyphs = Glyphs(labels, np.array(boxes, np.int32), 20.0, 4.0, np.zeros(len(boxes), np.int32))
+    around = (min(box[0] for box in boxes), 0, max(box[2] for box in boxes), 20)
+    word = FoundWord(tuple(range(1, len(boxes) + 1)), around, False)
+    found = with_points(word, _signs(read_as), glyphs)
+    assert "".join(sign.text for sign in found) == expected
+    if len(expected) > len(read_as):
+        assert min(sign.confidence for sign in found) < 0.7, "it says that it is not sure"
+
+
+def test_a_speck_before_a_number_makes_it_unsure() -> None:
+    boxes = np.array([(0, 18, 2, 20), (8, 0, 20, 20), (24, 0, 36, 20)], np.int32)
+    glyphs = Glyphs(np.zeros((1, 1), np.int32), boxes, 20.0, 4.0, np.zeros(3, np.int32))
+    found = with_points(FoundWord((1, 2, 3), (0, 0, 36, 20), False), _signs("25"), glyphs)
+    assert "".join(sign.text for sign in found) == "25"
+    assert min(sign.confidence for sign in found) < 0.5
 
 
 def test_each_sign_tells_its_chance_and_its_place() -> None:

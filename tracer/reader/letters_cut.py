@@ -14,6 +14,7 @@ from tracer.reader.layers import Layers, Pixel
 from tracer.reader.letters_glyphs import INK_BELOW, Glyphs
 from tracer.reader.letters_lines import FoundWord, halves
 from tracer.reader.letters_network import LetterWeights, read_strips, scaled_strip
+from tracer.reader.letters_points import with_points
 from tracer.reader.text_line import Sign
 
 __all__ = ["ReadWords", "foreign_ink", "read_words", "sureness"]
@@ -55,7 +56,10 @@ def read_words(
         shown = [word]
         if word in parted and _two_read_better(word, parted[word], read):
             shown = list(parted[word])
-        found |= {read[each][0]: read[each][1:] for each in shown if each in read}
+        for each in shown:
+            if each in read:
+                best, signs, downwards = read[each]
+                found[best] = (with_points(best, signs, glyphs), downwards)
     return found
 
 
