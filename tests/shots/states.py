@@ -171,7 +171,7 @@ def good(stage: Stage) -> None:
 def causes(stage: Stage) -> None:
     """A reading that fails, and why."""
     _prepared(stage)
-    stage.reading("HT3", "V2.6", "OL")
+    stage.reading("chassis", "C3.2", "OL")
 
 
 def tinted(stage: Stage) -> None:

@@ -20,21 +20,19 @@ from PyQt6.QtWidgets import (
     QWidget,
 )
 
-from tracer.circuit.kinds import TerminalStyle, kinds
+from tracer.circuit.kinds import Kind, kinds
 from tracer.desk import words
+from tracer.desk.asking import has_ohms, has_value, lacks_value, may_grow, title_of
 from tracer.desk.colours import Look, controls
 from tracer.desk.draft import Draft, kind_of_reference, named, usual_names, whole_name
 from tracer.desk.end_field import EndField
 from tracer.desk.pinning import ends_hint
 from tracer.job.records import TagTerminal, ValueSource
 
-__all__ = ["VALUED", "TagCard"]
+__all__ = ["TagCard"]
 
 ADD = "+"
 """The key that adds an end while one is named."""
-
-VALUED = frozenset({"ohm", "farad"})
-"""Units of the values that every sheet prints and an expectation needs."""
 
 
 class TagCard(QFrame):
@@ -110,7 +108,7 @@ class TagCard(QFrame):
         for field in (self.reference, self.value):
             field.textEdited.connect(lambda _, field=field: field.setFont(self.font()))
         fitting = QHBoxLayout(self._fitting)
-        fitting.setContentsMargins(0, 0, 0, 0)
+        fitting.setContentsMargins(0, 0, 0, 2)
         fitting.addWidget(self.fitted, 1)
         fitting.addWidget(self.source)
         buttons = QHBoxLayout()
@@ -203,7 +201,7 @@ class TagCard(QFrame):
     ) -> None:
         """Fill the card; `conductor_of` tells which conductor an end sits on, `fresh` takes the keys."""
         self._draft, self._conductor_of = draft, conductor_of
-        self.title.setText(_title(draft))
+        self.title.setText(title_of(draft))
         self.remove.setVisible(draft.tag is not None)
         self.kind.setCurrentText(draft.kind)
         self.reference.setText(draft.reference)
@@ -216,6 +214,7 @@ class TagCard(QFrame):
         default = kind.default_tolerance if kind is not None else None
         self.tolerance.setPlaceholderText(f"{round(default * 100)}%" if default is not None else "")
         self._show_ends(draft.terminals)
+        self._show_rows(kind)
         self._show_hint()
         self.say("")
         self.say_keys(words.PART_KEYS)
@@ -224,6 +223,14 @@ class TagCard(QFrame):
         self.raise_()
         if fresh:
             self.take_keys()
+
+    def _show_rows(self, kind: Kind | None) -> None:
+        """Show what can be said of this kind: a chassis sign has no value, and its end no name of its own."""
+        self._form.setRowVisible(self.value, has_value(kind))
+        self._form.setRowVisible(self.tolerance, has_ohms(kind))
+        self._form.setRowVisible(self._fitting, has_ohms(kind))
+        self.hint.setVisible(kind is None or may_grow(kind))
+        self.add_end.setVisible(may_grow(kind))
 
     def take_keys(self) -> None:
         """Let the next keys go to the first field that is still empty, or to the reference."""
@@ -242,8 +249,7 @@ class TagCard(QFrame):
     @property
     def lacks_value(self) -> bool:
         """Whether a value is still to be written for a kind that the arithmetic needs one of."""
-        kind = kinds().get(self.kind.currentText().strip())
-        return kind is not None and kind.unit in VALUED and not self.value.text().strip()
+        return lacks_value(self.kind.currentText().strip(), self.value.text())
 
     def say_keys(self, text: str) -> None:
         """Say which keys do what."""
@@ -373,15 +379,13 @@ class TagCard(QFrame):
             if a1.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
                 self._confirm()
                 return True
-            if a1.text() == ADD and isinstance(a0, EndField) and self._may_grow():
+            if a1.text() == ADD and isinstance(a0, EndField) and self._grows():
                 self._add_end()
                 return True
         return super().eventFilter(a0, a1)
 
-    def _may_grow(self) -> bool:
-        """Whether ends may be added to this kind; those of others are always the same."""
-        kind = kinds().get(self.kind.currentText().strip())
-        return kind is not None and kind.style is not TerminalStyle.FIXED
+    def _grows(self) -> bool:
+        return may_grow(kinds().get(self.kind.currentText().strip()))
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Leave on Esc, confirm on Enter."""
@@ -391,11 +395,3 @@ class TagCard(QFrame):
             self._confirm()
         else:
             super().keyPressEvent(a0)
-
-
-def _title(draft: Draft) -> str:
-    if draft.tag is not None:
-        return words.PART_EDIT.format(reference=draft.reference)
-    if draft.proposal is not None:
-        return words.PART_PROPOSED.format(kind=draft.kind, share=round(100 * draft.sureness))
-    return words.PART_NEW

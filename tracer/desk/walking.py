@@ -8,13 +8,12 @@ from dataclasses import replace
 from PyQt6.QtCore import QObject
 
 from tracer.bench.offered import walking_order
-from tracer.circuit.kinds import kinds
 from tracer.desk import words
+from tracer.desk.asking import lacks_value
 from tracer.desk.confirming import confirm_tags
 from tracer.desk.desk import Desk
 from tracer.desk.draft import from_proposal, next_reference, to_tag
 from tracer.desk.sheet_view import SheetView
-from tracer.desk.tag_card import VALUED
 from tracer.desk.tagging import Tagging
 from tracer.desk.viewpoint import Viewpoint
 from tracer.errors import TracerError
@@ -133,7 +132,7 @@ def tags_of(proposals: Iterable[Proposal], sheet: int, taken: Iterable[str]) -> 
     made = []
     for proposal in proposals:
         own = proposal.reference is not None and first.get(proposal.reference.upper()) is proposal
-        if kinds()[proposal.kind].unit in VALUED and not proposal.value:
+        if lacks_value(proposal.kind, proposal.value or ""):
             continue
         draft = from_proposal(proposal, sheet, used)
         reference = draft.reference if own else next_reference(proposal.kind, used)
