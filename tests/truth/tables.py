@@ -73,13 +73,12 @@ def main(arguments: Sequence[str] | None = None) -> None:
         "--card", type=Path, help="card of the same weights; its figures are brought up to date"
     )
     options = parser.parse_args(arguments)
+    before = json.loads(options.against.read_text(encoding="utf-8"))["sheets"] if options.against else None
     os.environ.setdefault("OMP_NUM_THREADS", "1")
     started = time.monotonic()
     figures = compute(options.folder, options.which, options.processes, options.scans)
     found, rows = summary(figures), by_sheet(figures)
     print_tables(found)
-    if options.against:
-        print_changes(json.loads(options.against.read_text(encoding="utf-8"))["sheets"], rows)
     print(f"\n{len(figures)} sheets in {time.monotonic() - started:.0f} s")
     if options.out:
         facts = {
@@ -91,6 +90,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
         options.out.write_text(json.dumps(facts, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
     if options.card:
         write_card(options.card, weights_of(options.folder).sha256, options.which, found)
+    if before:
+        print_changes(before, rows)
 
 
 if __name__ == "__main__":
