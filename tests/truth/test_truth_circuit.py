@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import random
 from collections import Counter
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -16,7 +17,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from tests.circuit.made_sets import made_set
 from tests.truth.simulated import JOINTS, METER, Fault, TrueSet, faults, make_true, pairs_of, shown
-from tracer.circuit.elements import CHASSIS, Setting
+from tracer.circuit.elements import CHASSIS, Circuit, Element, Setting
 from tracer.circuit.evidence import Weighing
 from tracer.circuit.expect import expect
 from tracer.circuit.explain import explain
@@ -77,6 +78,42 @@ def test_nothing_broken_is_ever_proved() -> None:
             broken += 1
     print(f"\n{broken} faulty sets, {proved} elements proved, none of them the faulty one")
     assert proved > broken
+
+
+def test_wrong_joins_of_the_sheet_seldom_prove_what_is_broken() -> None:
+    """The sheet joins two nodes that the set does not, or parts two that it joins; one element is broken."""
+    told = Counter[str]()
+    for seed in range(SETS):
+        source = random.Random(9000 + seed)
+        circuit = made_set(seed, 1 + seed % 3)
+        for _ in range(4):
+            true = make_true(_misread(circuit, source), source)
+            fault = next((each for each in faults(true, source, 6) if each.what == "open"), None)
+            known = {element.reference for element in circuit.elements}
+            if fault is None or fault.element not in known:
+                continue
+            faulty = true.faulty(fault.branches, fault.factor)
+            pairs = pairs_of(circuit, source)[:30]
+            readings = [read(faulty, pair, source, n) for n, pair in enumerate(pairs, start=1)]
+            tints = dict(prove(circuit, readings, METER).tints)
+            told["sets"] += 1
+            told["broken and proved"] += tints[fault.element] in PROVED
+            told["elements proved"] += sum(tint in PROVED for tint in tints.values())
+    share = told["broken and proved"] / told["sets"]
+    print(f"\nunder one wrong join: {told['sets']} faulty sets, the broken element proved in {share:.1%}")
+    assert told["sets"] > SETS
+    assert share <= 0.1
+
+
+def _misread(circuit: Circuit, source: random.Random) -> Circuit:
+    """Return what a set is like whose sheet was read as `circuit`, but for one join."""
+    wires = [element for element in circuit.elements if element.kind == "wire"]
+    wrong = source.choice(wires)
+    if source.random() < 0.5:
+        return replace(circuit, elements=tuple(each for each in circuit.elements if each is not wrong))
+    one, other = wrong.terminals[0][1], source.choice(wires).terminals[1][1]
+    joined = Element("W9.1", "wire", (("1", one), ("2", other)))
+    return replace(circuit, elements=(*circuit.elements, joined))
 
 
 def _wrongly_pinned(true: TrueSet, faulty: TrueSet, fault: Fault, tint: Tint) -> bool:
@@ -145,7 +182,7 @@ def _is_it(true: TrueSet, faulty: TrueSet, fault: Fault, cause: Cause, reading: 
 
 
 @pytest.mark.parametrize("seed", range(min(SETS, 40)))
-def test_the_plan_is_near_the_least_cover(seed: int) -> None:
+def test_the_plan_is_the_least_cover_or_nearly(seed: int) -> None:
     circuit = made_set(seed, 1 + seed % 3)
     assert sum(element.kind not in JOINTS for element in circuit.elements) <= 60
     known = Weighing(circuit, METER)
@@ -157,7 +194,10 @@ def test_the_plan_is_near_the_least_cover(seed: int) -> None:
     for lead in leads:
         for end, _ in touchable(circuit):
             candidates.append(_carried(known, lead, end))
-    useful = list({each & goal for each in candidates} - {frozenset()})
+    # That no rail is shorted to the chassis is a thing to be shown too, and one reading alone shows it.
+    checks = [frozenset({f"no short {rail}"}) | _carried(known, rail, CHASSIS) for rail in circuit.rails]
+    goal = goal.union(*checks)
+    useful = list({each & goal for each in (*candidates, *checks)} - {frozenset()})
     parts = sorted(goal)
     table = np.array([[part in each for each in useful] for part in parts], dtype=np.float64)
     solved = milp(
@@ -170,8 +210,7 @@ def test_the_plan_is_near_the_least_cover(seed: int) -> None:
     assert solved.success, solved.message
     least = round(solved.fun)
     print(f"\nset {seed}: {len(planned)} readings planned, {least} at least, {len(goal)} branches")
-    # Chvátal's bound for greedy covering (Mathematics of Operations Research 4, 1979) is above 4 here.
-    assert len(planned) <= 1.5 * least + len(circuit.rails)
+    assert len(planned) <= 1.05 * least
 
 
 def _carried(known: Weighing, start: str, end: str) -> frozenset[str]:
