@@ -16,12 +16,22 @@ from tracer import errors
 from tracer.circuit.elements import BankStyle
 from tracer.circuit.results import CauseKind, Open, Tint, Verdict
 from tracer.circuit.wiring import parse_wiring, print_wiring
-from tracer.job.records import MarkKind
+from tracer.job.records import MarkKind, ValueSource
 from tracer.trace.mend import MendKind
 from tracer.trace.sheet import JoinKind
 
 SHARED = ROOT / "shared"
-WORDS: tuple[type[StrEnum], ...] = (Verdict, CauseKind, Open, Tint, MarkKind, MendKind, JoinKind, BankStyle)
+WORDS: tuple[type[StrEnum], ...] = (
+    Verdict,
+    CauseKind,
+    Open,
+    Tint,
+    MarkKind,
+    ValueSource,
+    MendKind,
+    JoinKind,
+    BankStyle,
+)
 
 
 def _load(name: str) -> dict[str, list[dict[str, object]]]:
