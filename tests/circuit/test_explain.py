@@ -261,3 +261,36 @@ def test_an_explanation_of_a_large_set_comes_quickly() -> None:
     before = time.perf_counter()
     explain(circuit, reading)
     assert time.perf_counter() - before < 3.0
+
+
+def test_leads_that_were_not_taken_off_tell_in_low_readings_only() -> None:
+    speaker = parse_wiring("resistor R1: 1=A 2=B; 8; tol=5%\nresistor R2: 1=B 2=C; 10k; tol=5%")
+    says = [cause.says for cause in explain(speaker, Reading("A", "B", 9.6, Setting()))]
+    assert any(sentence.startswith("The ohms of the leads were not taken off") for sentence in says)
+    high = [cause.says for cause in explain(speaker, Reading("B", "C", 10.7e3, Setting()))]
+    assert not any("leads were not taken off" in sentence for sentence in high)
+
+
+CAUSES = {
+    CauseKind.AS_EXPECTED: ("HT1", "HT2", 10e3, None),
+    CauseKind.SETTING: ("HT2", "chassis", 32e3, None),
+    CauseKind.CONTACT: ("HT2", "V1.2", 35.0, DISC),
+    CauseKind.OPEN: ("HT1", "HT2", math.inf, None),
+    CauseKind.SHORT: ("HT2", "chassis", 0.2, None),
+    CauseKind.DRIFTED: ("HT1", "HT2", 18.7e3, None),
+    CauseKind.LEAKY: ("HT2", "chassis", 23.5e3, None),
+    CauseKind.REVERSED: ("HT2", "chassis", 23.5e3, None),
+    CauseKind.WRONG_POINT: ("HT1", "V1.2", 57.2e3, None),
+    CauseKind.LEADS: ("HT1", "HT2", math.inf, None),
+    CauseKind.FINGERS: ("V2.2", "V1.2", 620e3, None),
+    CauseKind.UNTELLABLE: ("HT1", "HT2", 18.7e3, None),
+    CauseKind.PAIR: ("HT2", "V1.2", 300e3, DISC),
+}
+
+
+@pytest.mark.parametrize("kind", CAUSES)
+def test_every_kind_of_cause_is_offered_where_it_fits(kind: CauseKind) -> None:
+    """Joins and rising readings have tests of their own."""
+    start, end, ohms, setting = CAUSES[kind]
+    assert kind in {cause.kind for cause in why(start, end, ohms, setting)}
+    assert set(CauseKind) == {*CAUSES, CauseKind.JOIN, CauseKind.RISING}

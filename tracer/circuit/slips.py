@@ -25,6 +25,8 @@ _SKIN = (0.5e6, 5e6)
 """Ω from hand to hand through dry fingers on the probes (common practice)."""
 _POOR_TOUCH = 50.0
 """Ω that a badly touching tip may add at most (common practice)."""
+_LONG_LEADS, _LOW_OHMS = 2.0, 100.0
+"""Ω that long or worn leads have at most, and below which that tells (common practice)."""
 _COLD = 200.0
 """Ω that a cold heater, lamp or fuse has at most (common practice)."""
 _HALF_WAY = 0.05
@@ -174,6 +176,10 @@ def _leads(case: Case) -> Iterator[Guess]:
             yield Guess(CauseKind.LEADS, slips["lead_off"], 1.0, "A lead does not touch, or is broken.")
         return
     if case.evidence.verdict is Verdict.HIGH:
+        likely = case.chance(high + case.meter.leads, high + _LONG_LEADS)
+        if likely and high < _LOW_OHMS:
+            says = "The ohms of the leads were not taken off: hold the tips together and read them first."
+            yield Guess(CauseKind.LEADS, slips["lead_poor"], likely, says)
         likely = case.chance(high, high + _POOR_TOUCH)
         says = "A lead touches badly: dirt, varnish or a worn tip."
         yield Guess(CauseKind.LEADS, slips["lead_poor"], likely, says)
