@@ -172,6 +172,9 @@ def test_the_end_is_stamped_when_nothing_is_left_to_reach(bench: DeskWindow, set
     assert bench.measuring.next is None
     assert bench.rails.end.isVisible()
     assert bench.strip.next.text() == words.ALL_CARRIED
+    bench.strip.entered.emit("ht1 chassis")
+    settled(bench)
+    assert bench.strip.next.text() == words.ALL_CARRIED, "the end stays in sight while leads are placed"
     bench.actions_by_name["undo"].trigger()
     settled(bench)
     assert not bench.rails.end.isVisible()

@@ -67,6 +67,7 @@ class Measuring(QObject):
         self._keep_verdict = False
         self._waiting = ""
         self._settling: NextReading | None = None
+        self._none_left = ""
         self._look_further = False
         self._known: Weighing | None = None
         strip.lead_typed.connect(self._typed)
@@ -316,7 +317,7 @@ class Measuring(QObject):
     def settle(self, reading: NextReading | None) -> None:
         """Let Enter go where a cause's own reading is taken; None goes on with what is offered."""
         self._settling = reading
-        self._show_next(reading or self.next)
+        self._show_next(reading or self.next, self._none_left)
 
     def set_setting(self, setting: Setting, said: str) -> None:
         """Change the setting, as an edit that undo takes back."""
@@ -356,7 +357,8 @@ class Measuring(QObject):
         laid = self._desk.laid
         text = "" if laid is None or not laid.bench.circuit.elements else words.NEXT_NONE
         self.finished.emit(is_end)
-        self._show_next(self._settling or reading, words.ALL_CARRIED if is_end else text)
+        self._none_left = words.ALL_CARRIED if is_end else text
+        self._show_next(self._settling or reading, self._none_left)
 
     def _show_next(self, reading: NextReading | None, text: str = "") -> None:
         laid, change = self._desk.laid, ""
