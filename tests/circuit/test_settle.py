@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
+from tracer.circuit.expect import expect
 from tracer.circuit.network import build_network
 from tracer.circuit.results import Meter
 from tracer.circuit.settle import LONGEST, settling_seconds
@@ -91,3 +92,21 @@ def test_low_ohms_beside_floating_parts_stay_in_range() -> None:
         "resistor R1: 1=A 2=B; 1M; tol=0%"
     )
     assert seconds(text, "A", "B") == pytest.approx(math.log(100) * 1e6 * 0.6e-6, rel=5e-3)
+
+
+def test_a_slow_pair_says_that_left_charge_may_make_it_fall() -> None:
+    slow = parse_wiring("resistor R1: 1=A 2=chassis; 1M; tol=10%\ncapacitor C1: +=A -=chassis; 16u")
+    assert any("may make it fall" in note for note in expect(slow, "A", "chassis").notes)
+    quick = parse_wiring("resistor R1: 1=A 2=chassis; 1k; tol=10%\ncapacitor C1: 1=A 2=chassis; 10n")
+    assert not any("fall" in note for note in expect(quick, "A", "chassis").notes)
+
+
+def test_a_polarised_capacitor_says_which_way_the_leads_are() -> None:
+    """TM 11-6625-353-35 (public domain, from memory) warns of the same."""
+    pair = parse_wiring("resistor R1: 1=A 2=chassis; 1M; tol=10%\ncapacitor C1: +=A -=chassis; 16u")
+    assert not any("falsely low" in note for note in expect(pair, "A", "chassis").notes)
+    assert any(
+        note.startswith("C1: ") and "falsely low" in note for note in expect(pair, "chassis", "A").notes
+    )
+    turned = Meter(reversed_leads=True)
+    assert any("falsely low" in note for note in expect(pair, "A", "chassis", meter=turned).notes)

@@ -35,6 +35,8 @@ class Branch:
     reverse_low : float or None
         For a rectifying junction, its anode at `start`: Ω at least while blocked, see
         `tracer.circuit.polarity`. None for all else.
+    polarised : bool
+        Whether it is a capacitor that stands its volts one way only, its positive end at `start`.
     """
 
     name: str
@@ -46,6 +48,7 @@ class Branch:
     high: float
     farads: float = 0.0
     reverse_low: float | None = None
+    polarised: bool = False
 
     @property
     def is_open(self) -> bool:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import pairwise
 
 from tracer.circuit import kind_devices as devices
@@ -93,7 +94,8 @@ def _capacitor(stand: Stand) -> Effect:
         leak = limits.POLARISED_SECONDS / most
     else:
         leak = min(limits.FILM_OHMS, limits.FILM_SECONDS / most)
-    return Effect((stand.branch(start, end, Limit(leak, math.inf, math.inf), only=True, farads=most),))
+    branch = stand.branch(start, end, Limit(leak, math.inf, math.inf), only=True, farads=most)
+    return Effect((replace(branch, polarised=start == "+"),))
 
 
 def _electrolytic(stand: Stand, farads: float | None) -> bool:

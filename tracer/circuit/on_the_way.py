@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from tracer.circuit.from_start import FromStart, Nominal
+from tracer.circuit.polarity import backward_capacitors
 from tracer.circuit.results import Share
 from tracer.circuit.settle import LONGEST
 
@@ -16,6 +17,8 @@ __all__ = ["notes", "shares"]
 _WIRES = frozenset({"wire", "bond", "link", "chassis", "label"})
 _LEAST_SHARE = 0.005
 """A wire is named on the way only from this share on; any other part from a fiftieth of it."""
+_CLIMBS = 1.0
+"""Seconds of settling from which what an earlier reading left in a capacitor shows (our own line)."""
 _NAMED = 6
 """A note names at most so many parts."""
 
@@ -68,6 +71,18 @@ def notes(here: FromStart, end: int, wait: float, *, ends_open: bool) -> tuple[s
         if part is not None and part not in said.setdefault(note, []):
             said[note].append(part)
     found = [f"{_listed(names)}: {note}." for note, names in said.items() if names]
+    backward = [
+        number for number in backward_capacitors(network, here.start, end) if here.reaching(end)[number]
+    ]
+    if backward:
+        names = _listed(list(dict.fromkeys(network.branches[number].part for number in backward)))
+        found.append(
+            f"{names}: the leads are the wrong way round for it and it may read falsely low, swap them."
+        )
+    if wait >= _CLIMBS:
+        found.append(
+            "Charge left by an earlier reading may make it fall instead: wait until it stands still."
+        )
     if wait >= LONGEST:
         found.append("The reading may climb for over an hour.")
     leaky = list(dict.fromkeys(network.branches[number].part for number in np.flatnonzero(leaks).tolist()))

@@ -17,7 +17,7 @@ import numpy as np
 from tracer.circuit.network import Network
 from tracer.circuit.solve import reachable
 
-__all__ = ["blocked_junctions", "with_blocked", "with_leads"]
+__all__ = ["backward_capacitors", "blocked_junctions", "with_blocked", "with_leads"]
 
 
 def with_leads(network: Network, start: int, end: int) -> Network:
@@ -47,6 +47,24 @@ def blocked_junctions(network: Network, start: int, end: int) -> tuple[int, ...]
         if branch.reverse_low is not None
         and not branch.is_open
         and not _may_conduct(network, number, start, end)
+    )
+
+
+def backward_capacitors(network: Network, start: int, end: int) -> tuple[int, ...]:
+    """Return the branches that are polarised capacitors which the leads can only drive backward.
+
+    Such a one leaks more than its share while the reading is taken, and the pair reads falsely low (TM
+    11-6625-353-35, as the manual warns of measuring electrolytics).
+    """
+    if network.reversed_leads:
+        start, end = end, start
+    return tuple(
+        number
+        for number, branch in enumerate(network.branches)
+        if branch.polarised
+        and not branch.is_open
+        and not _may_conduct(network, number, start, end)
+        and _may_conduct(network, number, end, start)
     )
 
 
