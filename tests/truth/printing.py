@@ -146,6 +146,7 @@ def write_card(card: Path, sha256: str, which: str, found: Mapping[str, Any]) ->
     facts.setdefault("figures", {})["truth_tables"] = {
         "what": "right / of, and the share with the interval that holds it in 95 of 100 cases (Wilson 1927)",
         "command": f"python tests/truth/tables.py FOLDER --set {which} --card CARD",
+        "read_with": {name: facts["input"].get(name) for name in ("stroke_px", "strokes_px")},
         "tallies": dict(TALLIES),
         "groups": groups,
     }
