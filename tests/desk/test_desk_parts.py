@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from tracer.circuit.expect import expect
 from tracer.desk.draft import entering, from_box, from_tag, next_reference, to_tag, with_kind
+from tracer.desk.end_field import EndField
 from tracer.desk.viewpoint import Viewpoint
 from tracer.desk.window import DeskWindow
 from tracer.errors import BadConfirmation, BadValue
@@ -231,3 +232,30 @@ def test_a_fitted_value_that_cannot_be_read_is_refused(window: DeskWindow, qtbot
     qtbot.keyClick(window.card.fitted, Qt.Key.Key_Return)
     assert "a lot" in window.card.note.text()
     assert tags(window.desk.job) == ()  # type: ignore[arg-type]
+
+
+def test_a_box_with_many_wires_asks_what_it_is_first(window: DeskWindow, qtbot: QtBot) -> None:
+    """The reference's letters say the kind; ends without a name are asked for once all else is said."""
+    window.view.boxed.emit(380.0, 60.0, 500.0, 150.0)
+    assert len(window.card.ends) > 2
+    assert window.card.reference.hasFocus()
+    qtbot.keyClicks(window.card.reference, "V9")
+    qtbot.keyClick(window.card.reference, Qt.Key.Key_Tab)
+    assert window.card.kind.currentText() == "valve"
+    window.card.reference.setFocus()
+    qtbot.keyClick(window.card.reference, Qt.Key.Key_Return)
+    assert window.card.note.text()
+    assert not window.card.reference.hasFocus(), "now the ends are asked for"
+
+
+def test_an_end_is_added_while_one_is_named_and_the_others_stay(window: DeskWindow, qtbot: QtBot) -> None:
+    window.view.boxed.emit(380.0, 60.0, 500.0, 150.0)
+    qtbot.keyClicks(window.card.reference, "V9")
+    qtbot.keyClick(window.card.reference, Qt.Key.Key_Tab)
+    before = len(window.card.ends)
+    field = next(end for end in window.card.findChildren(EndField) if end.isVisible())
+    field.setFocus()
+    qtbot.keyClicks(field, "a/6")
+    qtbot.keyClicks(field, "+")
+    assert len(window.card.ends) == before + 1
+    assert window.card.ends[0].name == "a/6", "what was typed stays, and so do the ends without a name"

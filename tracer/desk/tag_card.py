@@ -233,13 +233,21 @@ class TagCard(QFrame):
         self.add_end.setVisible(may_grow(kind))
 
     def take_keys(self) -> None:
-        """Let the next keys go to the first field that is still empty, or to the reference."""
+        """Let the next keys go to the first end that has no name yet, or to the reference.
+
+        Of a box that was just drawn it is the reference: its letters say what the part is.
+        """
         unnamed = next((end for end in self._ends if not end.is_whole), None)
-        if unnamed is not None and self.reference.text().strip():
+        drawn = self._is_bare() and not self.note.text()
+        if unnamed is not None and self.reference.text().strip() and not drawn:
             unnamed.take()
-            return
-        self.reference.setFocus()
-        self.reference.selectAll()
+        else:
+            self.reference.setFocus()
+            self.reference.selectAll()
+
+    def _is_bare(self) -> bool:
+        """Whether nothing but a box that was drawn says what the part is."""
+        return self._draft is not None and self._draft.tag is None and self._draft.proposal is None
 
     def take_value(self) -> None:
         """Let the next keys go to the value."""
@@ -269,9 +277,8 @@ class TagCard(QFrame):
             font = QFont(self.font())
             font.setItalic(bool(text))
             field.setFont(font)
-        what = ", ".join(text for text in lettering.values() if text)
-        self.read.setText(words.PART_READ.format(what=what))
-        self.read.setVisible(bool(what))
+        self.read.setText(words.PART_READ.format(what=", ".join(filter(None, lettering.values()))))
+        self.read.setVisible(any(lettering.values()))
 
     def move_end(self, x: float, y: float) -> bool:
         """Move the end being named to page place (x, y); return False when none is being named."""
@@ -334,10 +341,8 @@ class TagCard(QFrame):
 
     def _follow_reference(self) -> None:
         """Take the kind that a reference's letters usually stand for, while nothing else says what it is."""
-        kind = kind_of_reference(self.reference.text())
-        asked = self._draft
-        bare = asked is not None and asked.tag is None and asked.proposal is None
-        if bare and kind is not None and asked is not None and self.kind.currentText() == asked.kind != kind:
+        kind, asked = kind_of_reference(self.reference.text()), self._draft
+        if self._is_bare() and kind and asked is not None and self.kind.currentText() == asked.kind != kind:
             self.kind_chosen.emit(kind)
 
     def _follow_kind(self) -> None:
@@ -357,9 +362,8 @@ class TagCard(QFrame):
         draft = self.draft
         if draft is None:
             return
-        kind = kinds().get(draft.kind)
-        x0, y0, x1, y1 = draft.box
-        more = (*draft.terminals, TagTerminal("", (x0 + x1) / 2, (y0 + y1) / 2))
+        kind, (x0, y0, x1, y1) = kinds().get(draft.kind), draft.box
+        more = (*self.ends, TagTerminal("", (x0 + x1) / 2, (y0 + y1) / 2))
         self._draft = replace(draft, terminals=named(more, kind) if kind is not None else more)
         self._show_ends(self._draft.terminals)
         self._ends[-1].setFocus()
@@ -379,19 +383,17 @@ class TagCard(QFrame):
             if a1.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
                 self._confirm()
                 return True
-            if a1.text() == ADD and isinstance(a0, EndField) and self._grows():
+            if a1.text() == ADD and isinstance(a0, EndField) and not self.add_end.isHidden():
                 self._add_end()
                 return True
         return super().eventFilter(a0, a1)
 
-    def _grows(self) -> bool:
-        return may_grow(kinds().get(self.kind.currentText().strip()))
-
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Leave on Esc, confirm on Enter."""
-        if a0 is not None and a0.key() == Qt.Key.Key_Escape:
+        key = a0.key() if a0 is not None else None
+        if key == Qt.Key.Key_Escape:
             self.left.emit()
-        elif a0 is not None and a0.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._confirm()
         else:
             super().keyPressEvent(a0)
