@@ -28,7 +28,7 @@ def test_a_rails_name_at_a_free_end_is_proposed_as_a_label_on_that_wire() -> Non
     sheet = name_proposals(a_wire(), [line("+5", 85, 70)])
     label = sheet.proposals[-1]
     assert (label.kind, label.value, label.id) == ("label", "+5", len(sheet.proposals) - 1)
-    assert label.value_confidence == pytest.approx(0.95)
+    assert 0.8 < label.value_confidence <= 1.0
     (terminal,) = label.terminals
     assert terminal.conductor == sheet.segments[0].conductor
     assert label.box[0] <= terminal.x < label.box[2]

@@ -159,7 +159,8 @@ def label_offers(parts: Sequence[Proposal], texts: Sequence[Text]) -> Offers:
                 rail = as_rail(text.text)
                 apart = _apart(text) if rail else -0.1 * len(text.words)
                 cost = far + _UNSURE * (1 - text.confidence) + apart
-                offers.add(row, column, cost, rail or Fit(text.text, 0.0), text.confidence, far)
+                doubt = far if rail or as_pin(text.text) is None else far + 2 * _PIN
+                offers.add(row, column, cost, rail or Fit(text.text, 0.0), text.confidence, doubt)
     return offers
 
 
