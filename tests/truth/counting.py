@@ -21,6 +21,8 @@ TALLIES = {
     "terminals": "terminals on the right conductor, of all parts",
     "references": "references read exactly, on the right part",
     "values": "values read exactly, on the right part",
+    "doubted": "wrong floods that touch one of the joins to be looked at first (20 a sheet at most)",
+    "doubted clean": "clean floods that touch one of them",
 }
 
 
@@ -74,6 +76,8 @@ class SheetFigures:
         Joins to make and cuts to set by hand until every conductor is right: one for each piece too many of
         a conductor, one for each conductor too many on a flood, one for each conductor not found at all.
     sheets : int
+    doubts : int
+        Joins to be looked at first.
     confusion : Counter
         Of (true kind, kind said) over the bodies found.
     lowest_wrong, lowest_clean : tuple of float
@@ -89,6 +93,7 @@ class SheetFigures:
     missed: int = 0
     mends: int = 0
     sheets: int = 1
+    doubts: int = 0
     confusion: Counter[tuple[str, str]] = field(default_factory=Counter)
     lowest_wrong: tuple[float, ...] = ()
     lowest_clean: tuple[float, ...] = ()
@@ -108,6 +113,7 @@ def add(figures: Iterable[SheetFigures]) -> SheetFigures:
         sum(row.missed for row in rows),
         sum(row.mends for row in rows),
         sum(row.sheets for row in rows),
+        sum(row.doubts for row in rows),
         confusion,
         tuple(score for row in rows for score in row.lowest_wrong),
         tuple(score for row in rows for score in row.lowest_clean),

@@ -14,6 +14,7 @@ from tracer.reader.letters import read_lettering
 from tracer.reader.read import read
 from tracer.reader.weights import Weights
 from tracer.scan.page import Page
+from tracer.trace.doubts import doubtful_joins
 from tracer.trace.naming import name_proposals
 from tracer.trace.sheet import JoinKind, Proposal, TracedSheet
 from tracer.trace.trace import trace
@@ -50,6 +51,8 @@ def measure(
     read_as = {part.number: other.box for part, other in matched}
     score = score_points(sheet, points_of(truth, along=along, read_as=read_as))
     lowest_wrong, lowest_clean = _lowest_scores(score, sheet)
+    doubts = doubtful_joins(sheet)
+    doubted = {sheet.segments[segment].conductor for join in doubts for segment in join.segments}
     tallies = {
         "clean": Tally(score.clean, score.conductors),
         "found": Tally(len(matched), len(parts)),
@@ -57,6 +60,7 @@ def measure(
         "proposals": Tally(len(matched), len(sheet.proposals)) if _all_known(parts) else Tally(),
         "terminals": _terminals(truth, parts, matched, score, sheet.stroke),
     }
+    tallies["doubted"], tallies["doubted clean"] = _touched(score, doubted)
     if letters:
         named = {part.number: other for part, other in matched}
         for name, field in (("references", "reference"), ("values", "value")):
@@ -74,6 +78,7 @@ def measure(
         len(score.missed),
         score.mends,
         1,
+        len(doubts),
         Counter((part.kind, other.kind) for part, other in matched),
         lowest_wrong,
         lowest_clean,
@@ -154,6 +159,14 @@ def _lowest_scores(score: Score, sheet: TracedSheet) -> tuple[tuple[float, ...],
         (wrong if number in wrong_numbers else clean).append(least)
     wrong += [1.0] * sum(1 for number in score.missed if number not in score.traced)
     return tuple(wrong), tuple(clean)
+
+
+def _touched(score: Score, doubted: set[int]) -> tuple[Tally, Tally]:
+    """Count the wrong floods, and the clean ones, that lie on a doubted conductor."""
+    wrong_numbers = {*score.split, *score.merged, *score.missed}
+    touched = {number for number, traced in score.traced.items() if doubted & set(traced)}
+    wrong = Tally(len(touched & wrong_numbers), len(wrong_numbers))
+    return wrong, Tally(len(touched - wrong_numbers), score.clean)
 
 
 def _all_known(parts: Sequence[DrawnPart]) -> bool:

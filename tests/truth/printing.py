@@ -11,6 +11,8 @@ from typing import Any
 from counting import TALLIES, SheetFigures, Tally, add
 from sheets import SheetOrder
 
+from tracer.reader.weights import Weights
+
 __all__ = ["by_sheet", "print_changes", "print_tables", "summary", "write_card"]
 
 _FLAGS = (0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95)
@@ -23,6 +25,7 @@ _SHORT = {
     "references": "references",
     "values": "values",
 }
+_COUNTS = ("split", "merged", "missed", "mends_per_sheet", "doubts_per_sheet", "sheets")
 
 
 def summary(figures: Mapping[SheetOrder, SheetFigures]) -> dict[str, Any]:
@@ -40,6 +43,7 @@ def summary(figures: Mapping[SheetOrder, SheetFigures]) -> dict[str, Any]:
 def _plain(row: SheetFigures, *, per_kind: bool) -> dict[str, Any]:
     plain: dict[str, Any] = {name: _share(row.tallies[name]) for name in TALLIES}
     plain |= {"split": row.split, "merged": row.merged, "missed": row.missed, "sheets": row.sheets}
+    plain["doubts_per_sheet"] = round(row.doubts / max(row.sheets, 1), 1)
     plain["mends_per_sheet"] = round(row.mends / max(row.sheets, 1), 2)
     plain["flags"] = [
         {
@@ -82,6 +86,10 @@ def print_tables(found: Mapping[str, Any]) -> None:
         every = levels["all"]
         wrong = [(true, said, n) for true, said, n in every["confusion"] if true != said][:12]
         print("  taken for another: " + ", ".join(f"{true} → {said} {n}" for true, said, n in wrong))
+        print(
+            f"  joins to be looked at first: {every['doubts_per_sheet']} a sheet; on"
+            f" {_cell(every['doubted'])} of wrong floods, {_cell(every['doubted clean'])} of clean ones"
+        )
         for flag in every["flags"]:
             print(
                 f"  joins scored below {flag['score_below']:.2f}: {flag['flags_per_sheet']} a sheet; on"
@@ -126,7 +134,7 @@ def print_changes(old: Iterable[Mapping[str, Any]], new: Iterable[Mapping[str, A
     print(f"against the other: {up} conductors gained, {down} lost")
 
 
-def write_card(card: Path, sha256: str, which: str, found: Mapping[str, Any]) -> None:
+def write_card(card: Path, weights: Weights, which: str, found: Mapping[str, Any]) -> None:
     """Put the sums into the card of the weights, under ``figures.truth_tables``; the rest stays as it is.
 
     Raises
@@ -135,18 +143,20 @@ def write_card(card: Path, sha256: str, which: str, found: Mapping[str, Any]) ->
         The card is of other weights.
     """
     facts = json.loads(card.read_text(encoding="utf-8"))
-    if facts["sha256"] != sha256:
-        raise ValueError(f"{card} is the card of other weights: {facts['sha256'][:12]}, not {sha256[:12]}")
+    if facts["sha256"] != weights.sha256:
+        raise ValueError(
+            f"{card} is the card of other weights: {facts['sha256'][:12]}, not {weights.sha256[:12]}"
+        )
     groups: dict[str, Any] = {}
     for group, levels in found.items():
         for level, row in levels.items():
-            shares = {name: _brief(row[name]) for name in _SHORT if row[name]["of"]}
-            counts = {name: row[name] for name in ("split", "merged", "missed", "mends_per_sheet", "sheets")}
+            shares = {name: _brief(row[name]) for name in TALLIES if row[name]["of"]}
+            counts = {name: row[name] for name in _COUNTS}
             groups.setdefault(group, {})[level] = shares | counts
     facts.setdefault("figures", {})["truth_tables"] = {
         "what": "right / of, and the share with the interval that holds it in 95 of 100 cases (Wilson 1927)",
         "command": f"python tests/truth/tables.py FOLDER --set {which} --card CARD",
-        "read_with": {name: facts["input"].get(name) for name in ("stroke_px", "strokes_px")},
+        "read_with": {"stroke_px": weights.stroke, "strokes_px": list(weights.strokes)},
         "tallies": dict(TALLIES),
         "groups": groups,
     }

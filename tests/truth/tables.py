@@ -89,7 +89,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
         }
         options.out.write_text(json.dumps(facts, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
     if options.card:
-        write_card(options.card, weights_of(options.folder).sha256, options.which, found)
+        write_card(options.card, weights_of(options.folder), options.which, found)
     if before:
         print_changes(before, rows)
 
