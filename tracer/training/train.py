@@ -41,14 +41,13 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("--tile", type=int, default=352, help="px, a multiple of 32")
     parser.add_argument("--batch", type=int, default=64)
     parser.add_argument("--rate", type=float, default=3e-3, help="highest learning rate")
-    parser.add_argument("--plain", action="store_true", help="do not compile the network (slower steps)")
     parser.add_argument(
         "--measure", type=int, default=24, help="sheets to measure on at each level; 0 for none"
     )
     return parser.parse_args()
 
 
-def _loss(network: torch.nn.Module, tiles: Tiles, weights: torch.Tensor) -> torch.Tensor:
+def _loss(network: ReaderNetwork, tiles: Tiles, weights: torch.Tensor) -> torch.Tensor:
     spoilt = spoil_tiles(tiles.images)
     tiles = forget_lost(tiles, spoilt)
     scores, kinds = network(spoilt.contiguous(memory_format=torch.channels_last))
@@ -75,7 +74,6 @@ def _run(options: argparse.Namespace, device: str) -> tuple[ReaderNetwork, dict[
     if options.start is not None:
         network.load_state_dict(torch.load(options.start, map_location=device, weights_only=True))
     steady = copy.deepcopy(network)
-    learning: torch.nn.Module = network if options.plain else torch.compile(network)  # type: ignore[assignment]
     decay = [p for p in network.parameters() if p.ndim > 1]
     plain = [p for p in network.parameters() if p.ndim <= 1]
     optimiser = torch.optim.AdamW(
@@ -95,7 +93,7 @@ def _run(options: argparse.Namespace, device: str) -> tuple[ReaderNetwork, dict[
             group["lr"] = options.rate * share
         tiles = blacken(cut_tiles(*held.ready(), options.batch, options.tile))
         with torch.autocast(device.split(":")[0], dtype=torch.bfloat16):
-            loss = _loss(learning, tiles, weights)
+            loss = _loss(network, tiles, weights)
         optimiser.zero_grad(set_to_none=True)
         loss.backward()  # type: ignore[no-untyped-call]
         torch.nn.utils.clip_grad_norm_(network.parameters(), 2.0)
