@@ -85,16 +85,15 @@ def expect_in_every_setting(
     base = base or Setting()
     turned = list(every_setting(circuit))
     settings = [replace(each, out=base.out, lifted=base.lifted, wipers=base.wipers) for each in turned]
-    chosen = None if ends is None else tuple(ends)
+    chosen = ends if ends is None else tuple(ends)
     found: dict[str, list[Expectation]] = {}
-    meter = meter or Meter()
     # Settings that come to the same network, branch for branch, are worked out once.
     made: dict[tuple[Branch, ...], tuple[Expectation, ...]] = {}
     for place, setting in enumerate(settings):
         checkpoint(progress or NullProgress(), "working out every setting", place / len(settings))
-        network = build_network(circuit, setting, meter)
+        network = build_network(circuit, setting, meter or Meter())
         if network.branches not in made:
-            made[network.branches] = expect_all_on(network, circuit, start, meter, chosen)
+            made[network.branches] = expect_all_on(network, circuit, start, meter or Meter(), chosen)
         for row in made[network.branches]:
             found.setdefault(row.end, []).append(row)
     return tuple(each for rows in found.values() for each in alike_settings(circuit, settings, rows))

@@ -29,24 +29,22 @@ if TYPE_CHECKING:
 
 __all__ = ["why"]
 
+_Start = Annotated[
+    str | None,
+    typer.Option("--from", metavar="POINT", help="Where the positive lead went: HT1, V2.6, R7.1, chassis."),
+]
+_End = Annotated[str | None, typer.Option("--at", metavar="POINT", help="Where the other lead went.")]
+_Shown = Annotated[
+    str | None,
+    typer.Option("--reading", metavar="SHOWN", help="What the meter showed: 130k, 4k72, OL, '1M rising'."),
+]
+
 
 def why(
     source: WiringOrJob,
-    start: Annotated[
-        str | None,
-        typer.Option(
-            "--from", metavar="POINT", help="Where the positive lead went: HT1, V2.6, R7.1, chassis."
-        ),
-    ] = None,
-    end: Annotated[
-        str | None, typer.Option("--at", metavar="POINT", help="Where the other lead went.")
-    ] = None,
-    reading: Annotated[
-        str | None,
-        typer.Option(
-            "--reading", metavar="SHOWN", help="What the meter showed: 130k, 4k72, OL, '1M rising'."
-        ),
-    ] = None,
+    start: _Start = None,
+    end: _End = None,
+    reading: _Shown = None,
     readings: Annotated[
         Path | None,
         typer.Option(help="CSV headed from,at,reading: other readings taken at this setting."),
