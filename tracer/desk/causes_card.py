@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 
-from PyQt6.QtCore import QEvent, QObject, Qt, pyqtSignal
+from PyQt6.QtCore import QEvent, QObject, Qt, QTimer, pyqtSignal
 from PyQt6.QtGui import QFont, QMouseEvent
 from PyQt6.QtWidgets import QFrame, QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
@@ -52,6 +52,9 @@ class CausesCard(QFrame):
         self._box.addWidget(self._keys)
         self._ways: list[tuple[QPushButton, Cause | None]] = []
         self._at = 0
+        self._laying = QTimer(self)
+        self._laying.setSingleShot(True)
+        self._laying.timeout.connect(self._lay_rows)
         self._say: Callable[[str], str] = str
         self.restyle(look)
         parent.installEventFilter(self)
@@ -94,13 +97,20 @@ class CausesCard(QFrame):
         self._box.insertWidget(1, self._rows)
         self.setVisible(bool(causes))
         self.place()
+        # How high wrapped sentences are is known once the new rows were laid out.
+        self._laying.start(0)
         self.raise_()
         self._at = 0
         self._choose(0)
 
+    def _size(self) -> float:
+        """How much larger than usual the type is; in a low window the sheet needs the room."""
+        parent = self.parentWidget()
+        return min(1.4, max(1.0, (parent.height() if parent is not None else 0) / 400))
+
     def _most(self) -> int:
         """How many causes there is room for, each taken to need three lines."""
-        parent, line = self.parentWidget(), self.fontMetrics().lineSpacing() * 1.4
+        parent, line = self.parentWidget(), self.fontMetrics().lineSpacing() * self._size()
         room = 0.7 * parent.height() - 5 * line if parent is not None else 0
         return max(1, min(MOST, int(room // (3.2 * line))))
 
@@ -134,7 +144,7 @@ class CausesCard(QFrame):
     def _add_way(self, grid: QGridLayout, row: int, text: str, cause: Cause | None) -> QPushButton:
         button = QPushButton(text, self._rows)
         font = QFont(self.font())
-        font.setPointSizeF(font.pointSizeF() * 1.4)
+        font.setPointSizeF(font.pointSizeF() * self._size())
         button.setFont(font)
         if cause is not None:
             grid.addWidget(button, row, 2)
@@ -148,7 +158,7 @@ class CausesCard(QFrame):
         share.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
         said = _Said(_WIRE.sub("", cause.says), self._rows)
         font = QFont(self.font())
-        font.setPointSizeF(font.pointSizeF() * 1.4)
+        font.setPointSizeF(font.pointSizeF() * self._size())
         for widget in (share, said):
             widget.setFont(font)
         grid.addWidget(share, row, 0)
@@ -161,6 +171,16 @@ class CausesCard(QFrame):
             button = self._add_way(grid, row, text, cause)
             button.clicked.connect(lambda _, then=then: self.taken.emit(then))
 
+    def _lay_rows(self) -> None:
+        """Give each sentence the height it needs at the width it was given."""
+        for said in self._rows.findChildren(_Said):
+            said.setMinimumHeight(said.heightForWidth(said.width()))
+        inner = self._rows.layout()
+        if inner is not None:
+            inner.invalidate()
+            self._rows.setMinimumHeight(inner.totalMinimumSize().height())
+        self.place()
+
     def place(self) -> None:
         """Lie in the lower left corner of the parent."""
         parent = self.parentWidget()
@@ -168,7 +188,10 @@ class CausesCard(QFrame):
             return
         wide = min(parent.width() - 24, self.fontMetrics().averageCharWidth() * WIDE)
         self.resize(wide, self.sizeHint().height())
-        high = self.heightForWidth(wide) if self.hasHeightForWidth() else self.sizeHint().height()
+        layout, high = self.layout(), self.sizeHint().height()
+        if layout is not None and layout.hasHeightForWidth():
+            layout.invalidate()
+            high = max(layout.totalHeightForWidth(wide), layout.totalMinimumSize().height()) + 4
         self.resize(wide, min(high, parent.height() - 24))
         self.move(12, parent.height() - self.height() - 12)
 
