@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 from drawn_map import Drawn
 
@@ -104,3 +106,18 @@ def test_a_small_body_that_the_reader_is_sure_of_stays_a_body() -> None:
     drawn.box(90, 36, 110, 44, "capacitor")
     sheet = trace(drawn.layers(), drawn.shape)
     assert (sheet.conductors, len(sheet.proposals)) == (2, 1)
+
+
+@pytest.mark.parametrize(("sure", "wired", "proposed"), [(90, False, 0), (90, True, 1), (230, False, 1)])
+def test_a_body_the_reader_is_unsure_of_is_proposed_only_where_a_conductor_reaches_it(
+    sure: int, wired: bool, proposed: int
+) -> None:
+    drawn = Drawn(80, 200)
+    drawn.box(60, 30, 120, 50, "resistor")
+    if wired:
+        drawn.wire((10, 40), (60, 40))
+    layers = drawn.layers()
+    unsure = replace(
+        layers, sureness=np.full_like(layers.sureness, sure), kind_sureness=np.full_like(layers.kinds, sure)
+    )
+    assert len(trace(unsure, drawn.shape).proposals) == proposed

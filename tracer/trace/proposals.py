@@ -14,6 +14,8 @@ from tracer.trace.terminals import name_terminals
 
 __all__ = ["frame_conductors", "propose"]
 
+_LONELY = 0.6  # of bodies less sure than this that no conductor reaches, 2 of 32 were parts on drawn sheets
+
 
 def propose(
     bodies: BodyMap,
@@ -23,7 +25,7 @@ def propose(
     body_of_join: Mapping[int, int],
     shape: tuple[int, int],
 ) -> tuple[Proposal, ...]:
-    """Make a proposal of every body.
+    """Make a proposal of every body, but for those that the reader is unsure of and no conductor reaches.
 
     `body_of_join` gives the body, from 1, that each terminal join lies at. A conductor that is the sheet's
     frame is no terminal. Reference and value are left to lettering and to the person.
@@ -39,6 +41,8 @@ def propose(
     for body, (kind, score) in enumerate(zip(bodies.kinds, bodies.scores, strict=True), start=1):
         box = _page_box(bodies, body, grid, shape)
         places = at_body.get(body, [])
+        if not places and score < _LONELY:
+            continue
         named = name_terminals(kind, box, [(x, y) for x, y, _ in places])
         terminals = tuple(
             Terminal(name, float(at[0]), float(at[1]), None if index is None else places[index][2])
