@@ -14,10 +14,10 @@ from tracer.reader.weights import Weights
 
 __all__ = ["CORE", "MARGIN", "Planes", "Tile", "read_grid", "tiles_of"]
 
-CORE: Final = 1024
+CORE: Final = 1152
 """Side of the part of a tile whose answer is kept, px; a multiple of 32."""
 
-MARGIN: Final = 96
+MARGIN: Final = 64
 """Context given on every side, px; a multiple of 32, so that the network's own grid stays in step."""
 
 _STEP: Final = 32  # the network halves its input five times
