@@ -171,6 +171,15 @@ def tag_all(hand: Hand, entries: list[Entry]) -> None:
 def answer(hand: Hand, proposal: Proposal, entry: Entry) -> None:
     """Confirm one proposal, put right where it must be."""
     window = hand.window
+    if entry["kind"] == "label" and proposal.value != entry["value"]:
+        hand.press(Key.Key_E)
+        for field, text in ((window.card.reference, entry["reference"]), (window.card.value, entry["value"])):
+            while not field.hasFocus():
+                hand.press(Key.Key_Tab)
+            field.selectAll()
+            hand.press(text)
+        hand.press(Key.Key_Return)
+        return
     if is_polar(entry):
         names = {end["name"]: end for end in entry["terminals"]}
         hand.press(Key.Key_T)
@@ -352,8 +361,7 @@ def test_the_demo_from_a_raw_scan_takes_few_keys(
     job = window.desk.job
     assert job is not None
     tag_all(hand, entries["tags"])
-    # The plug's box, drawn by hand where the reader proposes pieces of it, is not always taken.
-    assert set(unlike(tags(job), entries["tags"])) <= {"plug PL1 "}
+    assert unlike(tags(job), entries["tags"]) == []
     assert {rail.name for rail in rails(job)} == {rail["name"] for rail in entries["rails"]}
     parts, on_parts = len(tags(job)), hand.spent
     wire_banks(hand, entries)

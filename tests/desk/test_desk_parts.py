@@ -259,3 +259,26 @@ def test_an_end_is_added_while_one_is_named_and_the_others_stay(window: DeskWind
     qtbot.keyClicks(field, "+")
     assert len(window.card.ends) == before + 1
     assert window.card.ends[0].name == "a/6", "what was typed stays, and so do the ends without a name"
+
+
+def test_a_kind_that_a_person_gave_stays_whatever_the_reference_says(
+    window: DeskWindow, qtbot: QtBot
+) -> None:
+    card = window.card
+    window.view.setFocus()
+    qtbot.keyClick(window.view, Qt.Key.Key_B)
+    for corner in ((500.0, 85.0), (560.0, 118.0)):
+        window.view.look_from(Viewpoint(*corner, 2.0))
+        qtbot.keyClick(window.view, Qt.Key.Key_Space)
+    qtbot.keyClicks(card.reference, "PL1")
+    qtbot.keyClick(card.reference, Qt.Key.Key_Tab)
+    assert card.kind.currentText() == "lamp", "the letters tell a kind while nobody gave one"
+    card.kind.setFocus()
+    card.kind.lineEdit().selectAll()  # type: ignore[union-attr]
+    qtbot.keyClicks(card.kind.lineEdit(), "plug")
+    qtbot.keyClick(card.kind.lineEdit(), Qt.Key.Key_Tab)
+    assert card.kind.currentText() == "plug"
+    card.reference.setFocus()
+    qtbot.keyClick(card.reference, Qt.Key.Key_End)
+    qtbot.keyClick(card.reference, Qt.Key.Key_Tab)
+    assert card.kind.currentText() == "plug"

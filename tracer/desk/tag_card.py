@@ -54,13 +54,14 @@ class TagCard(QFrame):
         self.setObjectName("card")
         self.setFrameShape(QFrame.Shape.NoFrame)
         self._draft: Draft | None = None
+        self._kind_given = False
         self._conductor_of: Callable[[TagTerminal], int | None] = lambda _: None
         self.title, self.read, self.hint, self.keys = (QLabel(self) for _ in range(4))
         self.kind = QComboBox(self)
         self.kind.addItems(list(kinds()))
         self.kind.setEditable(True)
         self.kind.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
-        self.kind.textActivated.connect(self.kind_chosen)
+        self.kind.textActivated.connect(self._choose_kind)
         self.reference = QLineEdit(self)
         self.value = QLineEdit(self)
         self.tolerance = QLineEdit(self)
@@ -200,6 +201,8 @@ class TagCard(QFrame):
         self, draft: Draft, conductor_of: Callable[[TagTerminal], int | None], *, fresh: bool = True
     ) -> None:
         """Fill the card; `conductor_of` tells which conductor an end sits on, `fresh` takes the keys."""
+        if self._draft is None or self._draft.box != draft.box:
+            self._kind_given = False
         self._draft, self._conductor_of = draft, conductor_of
         self.title.setText(title_of(draft))
         self.remove.setVisible(draft.tag is not None)
@@ -342,14 +345,20 @@ class TagCard(QFrame):
     def _follow_reference(self) -> None:
         """Take the kind that a reference's letters usually stand for, while nothing else says what it is."""
         kind, asked = kind_of_reference(self.reference.text()), self._draft
-        if self._is_bare() and kind and asked is not None and self.kind.currentText() == asked.kind != kind:
+        told = self._is_bare() and not self._kind_given
+        if told and kind and asked is not None and self.kind.currentText() == asked.kind != kind:
             self.kind_chosen.emit(kind)
+
+    def _choose_kind(self, kind: str) -> None:
+        """Take a kind that a person gave; from then on the reference no longer tells it."""
+        self._kind_given = True
+        self.kind_chosen.emit(kind)
 
     def _follow_kind(self) -> None:
         """Take a kind that was typed, as one that was picked from the list."""
         kind = self.kind.currentText().strip()
         if self._draft is not None and kind in kinds() and kind != self._draft.kind:
-            self.kind_chosen.emit(kind)
+            self._choose_kind(kind)
 
     def _write_out(self, edit: EndField) -> None:
         """Write a name out of which only the beginning was typed."""
