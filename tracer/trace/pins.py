@@ -52,7 +52,7 @@ def _counted(part: Proposal, pins: Sequence[tuple[Text, str]]) -> Proposal:
     if len(pins) < len(ends):
         return part
     rows, columns = linear_sum_assignment(np.where(costs <= _NEAR, costs, _FAR))
-    names = [pins[column][1] for column in columns]
+    names = [pins[int(column)][1] for column in columns]
     if costs[rows, columns].max() > _NEAR or len(set(names)) < len(names):
         return part
     return replace(
