@@ -173,4 +173,5 @@ def test_a_ride_over_the_sheet(
         half, most, last = (float(np.percentile(taken, share)) for share in (50, 95, 100))
         benchmark.extra_info.update({f"{name}_median_ms": half, f"{name}_p95_ms": most})
         print(f"\n{name}: median {half:.1f} ms, 95 % within {most:.1f} ms, slowest {last:.1f} ms")
-    assert len(times) == 3 * 166
+    assert times
+    assert len(times) % 166 == 0  # one ride, or as many as are timed

@@ -68,8 +68,14 @@ def _mended(
             continue  # the corners of a square dot or of a thick rail's end
         part = slice(max(y - _REACH, 0), y + high + _REACH), slice(max(x - _REACH, 0), x + wide + _REACH)
         slower = skeletonize(mask[part], method="lee") > 0  # type: ignore[no-untyped-call]
-        skeleton[part] = np.where(labels[part] == number, slower, skeleton[part])
+        mended = np.where(labels[part] == number, slower, skeleton[part])
+        if _pieces(mended) <= _pieces(skeleton[part]):  # where the two do not meet, the faster one stays
+            skeleton[part] = mended
     return skeleton
+
+
+def _pieces(mask: NDArray[np.bool_]) -> int:
+    return int(cv2.connectedComponents(mask.astype(np.uint8))[0])
 
 
 def line_length(line: NDArray[np.floating]) -> float:
