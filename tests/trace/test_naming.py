@@ -7,10 +7,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from lettered import line
 
 from tracer.reader.layers import Layers
 from tracer.reader.letters import read_lettering
-from tracer.reader.text_line import Sign, TextLine, Word
+from tracer.reader.text_line import TextLine
 from tracer.scan.page import Page
 from tracer.trace.naming import name_proposals
 from tracer.trace.naming_sure import calibration_points
@@ -29,19 +30,6 @@ def _sheet(parts: Iterable[tuple[str, tuple[int, int, int, int]]]) -> TracedShee
     return TracedSheet((600, 800), 3.0, (), (), proposals, 1, "drawn")
 
 
-def _line(text: str, x: float, y: float, confidence: float = 0.95, high: float = 15.0) -> TextLine:
-    """A line with its top left corner at (x, y)."""
-    words, at = [], x
-    for word in text.split():
-        wide = 0.7 * high * len(word)
-        box = ((at, y), (at + wide, y), (at + wide, y + high), (at, y + high))
-        words.append(Word(word, box, confidence, tuple(Sign(sign, confidence) for sign in word)))
-        at += wide + 0.6 * high
-    ends = words[-1].box
-    around = (words[0].box[0], ends[1], ends[2], words[0].box[3])
-    return TextLine(text, around, 0.0, confidence, text, tuple(words), high)
-
-
 def _named(sheet: TracedSheet, lines: list[TextLine]) -> list[tuple[str | None, str | None]]:
     return [(part.reference, part.value) for part in name_proposals(sheet, lines).proposals]
 
@@ -50,26 +38,26 @@ RESISTOR = ("resistor", (100, 100, 160, 120))
 
 
 def test_reference_and_value_beside_a_part_are_its_own() -> None:
-    lines = [_line("R12", 110, 58), _line("4k7", 110, 78), _line("NOTE", 500, 500)]
+    lines = [line("R12", 110, 58), line("4k7", 110, 78), line("NOTE", 500, 500)]
     assert _named(_sheet([RESISTOR]), lines) == [("R12", "4k7")]
 
 
 def test_no_lettering_leaves_everything_as_it_was() -> None:
     sheet = _sheet([RESISTOR])
     assert name_proposals(sheet, ()) is sheet
-    assert _named(sheet, [_line("R12", 600, 500)]) == [(None, None)]
+    assert _named(sheet, [line("R12", 600, 500)]) == [(None, None)]
 
 
 def test_each_text_names_one_part() -> None:
     near, far = RESISTOR, ("resistor", (100, 150, 160, 170))
-    named = _named(_sheet([near, far]), [_line("R1", 110, 78)])
+    named = _named(_sheet([near, far]), [line("R1", 110, 78)])
     assert sorted(named, key=str) == [("R1", None), (None, None)]
     assert named[0] == ("R1", None)
 
 
 def test_letters_weigh_where_two_parts_are_as_near() -> None:
     parts = [("capacitor", (100, 100, 130, 120)), ("resistor", (100, 160, 130, 180))]
-    assert _named(_sheet(parts), [_line("R5", 150, 132), _line("C5", 150, 150)]) == [
+    assert _named(_sheet(parts), [line("R5", 150, 132), line("C5", 150, 150)]) == [
         ("C5", None),
         ("R5", None),
     ]
@@ -77,12 +65,12 @@ def test_letters_weigh_where_two_parts_are_as_near() -> None:
 
 def test_what_is_sure_of_a_reading_goes_with_the_name() -> None:
     (part,) = name_proposals(
-        _sheet([RESISTOR]), [_line("RI2", 110, 58, 0.8), _line("4k7", 110, 78, 0.9)]
+        _sheet([RESISTOR]), [line("RI2", 110, 58, 0.8), line("4k7", 110, 78, 0.9)]
     ).proposals
     assert (part.reference, part.value) == ("R12", "4k7")
     assert part.value_confidence == pytest.approx(0.9, abs=0.1)
     assert 0.4 < part.reference_confidence < 0.7, "a sign that was put right costs some"
-    (bare,) = name_proposals(_sheet([RESISTOR]), [_line("NOTE", 500, 500)]).proposals
+    (bare,) = name_proposals(_sheet([RESISTOR]), [line("NOTE", 500, 500)]).proposals
     assert (bare.reference_confidence, bare.value_confidence) == (0.0, 0.0)
 
 
@@ -92,43 +80,41 @@ def test_a_kind_that_the_reader_doubts_gives_way_to_the_reference(
 ) -> None:
     ends = (Terminal("1", 100, 110, 1), Terminal("2", 160, 110, 2))
     sheet = TracedSheet((600, 800), 3.0, (), (), (Proposal(0, RESISTOR[1], "coil", score, ends),), 2, "drawn")
-    (part,) = name_proposals(
-        sheet, [_line("R24", 110, 82, 0.99), _line("27k", 110, 122)], shares=()
-    ).proposals
+    (part,) = name_proposals(sheet, [line("R24", 110, 82, 0.99), line("27k", 110, 122)], shares=()).proposals
     assert (part.kind, part.reference, part.value) == (kind, "R24", value)
 
 
 def test_letters_do_not_overrule_the_kind() -> None:
-    sheet = name_proposals(_sheet([("pot", (100, 100, 160, 120))]), [_line("P3", 110, 78)])
+    sheet = name_proposals(_sheet([("pot", (100, 100, 160, 120))]), [line("P3", 110, 78)])
     assert [(part.kind, part.reference) for part in sheet.proposals] == [("pot", "P3")]
 
 
 def test_a_slip_is_put_right_and_a_guess_is_not_made() -> None:
-    assert _named(_sheet([RESISTOR]), [_line("RI2", 110, 58), _line("4kT", 110, 78)]) == [("R12", "4k7")]
-    assert _named(_sheet([RESISTOR]), [_line("R12", 110, 58, 0.2), _line("4k7", 110, 78, 0.2)]) == [
+    assert _named(_sheet([RESISTOR]), [line("RI2", 110, 58), line("4kT", 110, 78)]) == [("R12", "4k7")]
+    assert _named(_sheet([RESISTOR]), [line("R12", 110, 58, 0.2), line("4k7", 110, 78, 0.2)]) == [
         (None, None)
     ]
 
 
 def test_values_of_two_words_and_the_right_one_of_two_values() -> None:
-    assert _named(_sheet([RESISTOR]), [_line("R1", 110, 58), _line("1 meg", 110, 78)]) == [("R1", "1 meg")]
+    assert _named(_sheet([RESISTOR]), [line("R1", 110, 58), line("1 meg", 110, 78)]) == [("R1", "1 meg")]
     coil = ("coil", (100, 100, 160, 120))
-    assert _named(_sheet([coil]), [_line("L1", 110, 58), _line("10H 220R", 90, 78)]) == [("L1", "10H")]
+    assert _named(_sheet([coil]), [line("L1", 110, 58), line("10H 220R", 90, 78)]) == [("L1", "10H")]
 
 
 def test_the_number_of_a_pin_is_no_value() -> None:
-    assert _named(_sheet([("capacitor", (100, 100, 130, 120))]), [_line("8", 90, 80)]) == [(None, None)]
+    assert _named(_sheet([("capacitor", (100, 100, 130, 120))]), [line("8", 90, 80)]) == [(None, None)]
 
 
 def test_a_label_is_named_by_its_rail_and_no_part_by_one() -> None:
     sheet = _sheet([("label", (100, 100, 115, 115)), ("resistor", (300, 100, 330, 130))])
-    assert _named(sheet, [_line("HT1", 90, 80), _line("HT2", 300, 80)]) == [(None, "HT1"), (None, None)]
+    assert _named(sheet, [line("HT1", 90, 80), line("HT2", 300, 80)]) == [(None, "HT1"), (None, None)]
 
 
 def test_what_a_person_gave_is_kept() -> None:
     part = Proposal(0, RESISTOR[1], "resistor", 0.9, (Terminal("1", 100, 110, 1),), "R99", "1k")
     sheet = TracedSheet((600, 800), 3.0, (), (), (part,), 1, "drawn")
-    assert _named(sheet, [_line("R12", 110, 58), _line("4k7", 110, 78)]) == [("R99", "1k")]
+    assert _named(sheet, [line("R12", 110, 58), line("4k7", 110, 78)]) == [("R99", "1k")]
 
 
 PARTS = {
@@ -193,7 +179,7 @@ def test_drawn_sheets_are_named(level: int, least: float) -> None:
 
 def test_how_sure_a_name_is_follows_the_curve_that_was_fitted() -> None:
     def sure(shares: list[tuple[float, float]], confidence: float) -> float:
-        sheet = name_proposals(_sheet([RESISTOR]), [_line("R12", 110, 78, confidence)], shares=shares)
+        sheet = name_proposals(_sheet([RESISTOR]), [line("R12", 110, 78, confidence)], shares=shares)
         return sheet.proposals[0].reference_confidence
 
     curve = [(0.3, 0.1), (0.9, 0.7)]

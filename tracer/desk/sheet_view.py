@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
-from PyQt6.QtCore import QPoint, QPointF, QRect, QRectF, QSize, Qt, QTimer, pyqtSignal
+from PyQt6.QtCore import QPointF, QRect, QRectF, QSize, Qt, QTimer, pyqtSignal
 from PyQt6.QtGui import (
     QColor,
     QKeyEvent,
@@ -367,7 +367,3 @@ class SheetView(QWidget):
     def sizeHint(self) -> QSize:
         """Return a size that leaves room for the rest of the window."""
         return QSize(1100, 700)
-
-    def global_at(self, x: float, y: float) -> QPoint:
-        """Return the place on the whole screen of page place (x, y)."""
-        return self.mapToGlobal(self.screen_at(x, y).toPoint())

@@ -167,10 +167,6 @@ class Pen:
         self.ground.add_wire(np.array(kept, dtype=np.float64), (self._leave(kept[0]), self._leave(kept[-1])))
         self.plan.wires.append((tuple(kept), width * self.manner.pen))
 
-    def elbow(self, a: Place, b: Place, *, level_first: bool = True) -> None:
-        """A wire round one corner."""
-        self.wire(a, (b[0], a[1]) if level_first else (a[0], b[1]), b)
-
     def link(
         self, a: Place, b: Place, *kinds: str, lean: float = 0.5, mirror: bool = False, **options: object
     ) -> list[Put]:
