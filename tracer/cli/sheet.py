@@ -61,5 +61,6 @@ def _corners(grey: NDArray[np.uint8], typed: str) -> Corners | None:
             f"Looks photographed: laid flat by its corners {found}. If they are wrong, give them with "
             "--corners, or --corners none.",
             highlight=False,
+            soft_wrap=True,  # so that the corners can be copied whole
         )
     return found
