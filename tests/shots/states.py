@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+import cv2
+import numpy as np
 from PyQt6.QtCore import QEventLoop, QPoint, Qt, QTimer
 from PyQt6.QtTest import QTest
 from PyQt6.QtWidgets import QApplication, QWidget
@@ -149,6 +151,22 @@ def contacts(stage: Stage) -> None:
     stage.window.contacts._fill()
 
 
+def corners(stage: Stage) -> None:
+    """The corners of a photographed sheet."""
+    grey = cv2.imread(str(stage.folder / "raw.png"), cv2.IMREAD_GRAYSCALE)
+    assert grey is not None
+    high, wide = (side // 2 for side in grey.shape)
+    small = cv2.resize(grey, (wide, high), interpolation=cv2.INTER_AREA)
+    flat = np.array([(0, 0), (wide, 0), (wide, high), (0, high)], np.float32)
+    laid = flat + np.array([(130, 90), (60, 150), (10, 60), (190, 110)], np.float32)
+    there = cv2.getPerspectiveTransform(flat, laid)
+    table = np.full((high + 240, wide + 240), 58, np.uint8)
+    cv2.warpPerspective(small, there, table.shape[::-1], dst=table, borderMode=cv2.BORDER_TRANSPARENT)
+    cv2.imwrite(str(stage.folder / "photo.png"), table)
+    stage.open("photo.png")
+    stage.keys(Key.Key_L, Key.Key_Tab, to=stage.window.view)
+
+
 def cautions(stage: Stage) -> None:
     """Before the first reading of a day."""
     stage.open("demo.tracer")
@@ -252,7 +270,21 @@ def menu(stage: Stage) -> None:
 STATES = {
     each.__name__: each
     for each in (
-        *(start, start_night, reading, raw, card, doubt, flood, valve, contacts, cautions, measure, good),
+        *(
+            start,
+            start_night,
+            reading,
+            raw,
+            card,
+            doubt,
+            flood,
+            valve,
+            contacts,
+            corners,
+            cautions,
+            measure,
+            good,
+        ),
         *(causes, tinted, tinted_near, night, keys, error, lists, meter, marks, two_sheets, menu),
     )
 }

@@ -30,10 +30,12 @@ def open_desk(path: Path | None = None) -> int:
     # OpenCV points Qt at plugins of its own build when it is imported.
     for name in ("QT_QPA_PLATFORM_PLUGIN_PATH", "QT_PLUGIN_PATH"):
         os.environ.pop(name, None)
+    from PyQt6.QtGui import QIcon
     from PyQt6.QtWidgets import QApplication
 
     from tracer.desk import words
-    from tracer.desk.window import DeskWindow, icon
+    from tracer.desk.window import DeskWindow
+    from tracer.resources import asset
 
     for name in ("QT_QPA_PLATFORM_PLUGIN_PATH", "QT_PLUGIN_PATH"):
         os.environ.pop(name, None)
@@ -41,7 +43,7 @@ def open_desk(path: Path | None = None) -> int:
     assert isinstance(application, QApplication)
     application.setApplicationName(words.PROGRAM)
     application.setStyle("Fusion")
-    application.setWindowIcon(icon())
+    application.setWindowIcon(QIcon(str(asset("icons/tracer.svg"))))
     window = DeskWindow()
     window.show()
     if path is not None:

@@ -40,6 +40,7 @@ def _on_job_and_sheet(window: DeskWindow) -> dict[str, Callable[[], object]]:
         "next_sheet": lambda: window.opening.turn(1),
         "previous_sheet": lambda: window.opening.turn(-1),
         "read_again": window.desk.lay_out,
+        "corners": window.cornering.ask,
         "next_doubt": lambda: window.doubts.step(1),
         "previous_doubt": lambda: window.doubts.step(-1),
         "cut": lambda: mending.mend(MendKind.CUT),

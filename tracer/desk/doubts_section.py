@@ -6,6 +6,7 @@ from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from tracer.desk import words
+from tracer.desk.cornering import Cornering
 from tracer.desk.desk import Desk
 from tracer.desk.doubts import Doubts
 from tracer.desk.state import State
@@ -21,11 +22,16 @@ class DoubtsSection(QWidget):
     counted = pyqtSignal(int)
     proposals_wanted = pyqtSignal()
     joins_wanted = pyqtSignal()
+    corners_wanted = pyqtSignal()
 
-    def __init__(self, desk: Desk, doubts: Doubts, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, desk: Desk, doubts: Doubts, cornering: Cornering, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
-        self._desk, self._doubts = desk, doubts
-        self.proposals, self.joins = QPushButton(self), QPushButton(self)
+        self._desk, self._doubts, self._cornering = desk, doubts, cornering
+        self.proposals, self.joins, self.corners = (QPushButton(self) for _ in range(3))
+        self.corners.setText(words.SEE_CORNERS)
+        self.corners.clicked.connect(self.corners_wanted)
         self.proposals.clicked.connect(self.proposals_wanted)
         self.joins.clicked.connect(self.joins_wanted)
         self.text = QLabel(self)
@@ -33,9 +39,9 @@ class DoubtsSection(QWidget):
         self.text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
-        for widget in (self.proposals, self.joins, self.text):
+        for widget in (self.corners, self.proposals, self.joins, self.text):
             box.addWidget(widget)
-        for signal in (desk.laid_out, desk.opened, desk.changed, desk.lit):
+        for signal in (desk.laid_out, desk.opened, desk.changed, desk.lit, cornering.found):
             signal.connect(self.refresh)
         desk.state_changed.connect(self._follow)
         self.refresh()
@@ -46,6 +52,7 @@ class DoubtsSection(QWidget):
         offered, doubted = len(self._desk.proposals_in_view()), len(self._doubts.joins())
         self.proposals.setText(words.SEE_PROPOSALS.format(count=offered))
         self.joins.setText(words.SEE_JOINS.format(count=doubted))
+        self.corners.setVisible(self._cornering.is_open)
         self.proposals.setVisible(offered > 0)
         self.joins.setVisible(doubted > 0)
         told: list[str] = []
@@ -54,9 +61,9 @@ class DoubtsSection(QWidget):
         shown = told[:ROWS]
         if len(told) > ROWS:
             shown.append(words.DOUBTS_MORE.format(count=len(told) - ROWS))
-        none = "" if offered or doubted else words.DOUBTS_NONE
+        none = "" if offered or doubted or self._cornering.is_open else words.DOUBTS_NONE
         self.text.setText("\n\n".join(shown) or none)
-        self.counted.emit(offered + doubted + len(told))
+        self.counted.emit(offered + doubted + len(told) + self._cornering.is_open)
 
     def _follow(self, old: State, new: State) -> None:
         if old.sheet != new.sheet:

@@ -51,6 +51,7 @@ ENTRIES: tuple[Entry, ...] = (
     Entry("next_sheet", _S, words.DO_NEXT_SHEET, ("PgDown",)),
     Entry("previous_sheet", _S, words.DO_PREVIOUS_SHEET, ("PgUp",)),
     Entry("read_again", _S, words.DO_READ_AGAIN, ("F5",)),
+    Entry("corners", _S, words.DO_CORNERS, ("L",)),
     Entry("next_doubt", _S, words.DO_NEXT_DOUBT, ("D",), line_before=True),
     Entry("previous_doubt", _S, words.DO_PREVIOUS_DOUBT, ("Shift+D",)),
     Entry("cut", _S, words.DO_CUT, ("C",)),

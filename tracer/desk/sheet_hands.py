@@ -52,6 +52,8 @@ class SheetHands(QObject):
     def press(self, x: float, y: float) -> None:
         """Do what a press at page place (x, y) means just now."""
         self._view.setFocus()
+        if self._desk.state.hand is Hand.CORNERS:
+            return
         if self._desk.state.hand is Hand.JOIN:
             self._mending.join_to(x, y)
             return
@@ -149,7 +151,7 @@ class SheetHands(QObject):
             self._corner = None
         if old.hand != new.hand and new.hand is not Hand.LOOK:
             self._view.setCursor(Qt.CursorShape.CrossCursor)
-        if (old.conductor, old.sheet, old.tag) != (new.conductor, new.sheet, new.tag):
+        if (old.conductor, old.sheet, old.tag, old.hand) != (new.conductor, new.sheet, new.tag, new.hand):
             self._say()
 
     def _light_again(self) -> None:
@@ -164,6 +166,9 @@ class SheetHands(QObject):
     def _say(self) -> None:
         """List the terminals on the lit conductor, and what else is on its net."""
         state, laid = self._desk.state, self._desk.laid
+        if state.hand is Hand.CORNERS:
+            self._slip.last(words.CORNERS_KEYS)
+            return
         if state.tag is not None:
             tag = next((tag for tag in self._overlays.tags if tag.id == state.tag), None)
             self._slip.last(

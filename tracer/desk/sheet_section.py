@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PyQt6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QLabel, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from tracer.desk import words
+from tracer.desk.cornering import Cornering
 from tracer.desk.desk import Desk
 from tracer.desk.state import State
 from tracer.job.ways import SheetWays, set_sheet_ways, sheet_ways
@@ -19,9 +20,9 @@ ANSWERS: tuple[bool | None, ...] = (None, True, False)
 class SheetSection(QWidget):
     """Each change is an edit that undo takes back, and the sheet is traced anew by it."""
 
-    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+    def __init__(self, desk: Desk, cornering: Cornering, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._desk = desk
+        self._desk, self._cornering = desk, cornering
         self.habits: dict[str, QComboBox] = {}
         form = QFormLayout()
         form.setContentsMargins(0, 0, 0, 0)
@@ -41,11 +42,18 @@ class SheetSection(QWidget):
             tick.clicked.connect(lambda on, name=name: self._say(name, on))
             whole.addWidget(tick)
             self.prints[name] = tick
+        self.flat = QLabel(self)
+        self.flat.setObjectName("faint")
+        self.flat.setWordWrap(True)
+        self.corners = QPushButton(words.CORNERS_SHOW, self)
+        self.corners.clicked.connect(cornering.ask)
+        whole.addWidget(self.flat)
+        whole.addWidget(self.corners)
         self.notes = QLabel(self)
         self.notes.setObjectName("faint")
         self.notes.setWordWrap(True)
         whole.addWidget(self.notes)
-        for signal in (desk.opened, desk.changed, desk.laid_out, desk.lit):
+        for signal in (desk.opened, desk.changed, desk.laid_out, desk.lit, cornering.found):
             signal.connect(self.refresh)
         desk.state_changed.connect(self._follow)
         self.refresh()
@@ -65,6 +73,7 @@ class SheetSection(QWidget):
             box.setCurrentIndex(ANSWERS.index(said))
         for name, tick in self.prints.items():
             tick.setChecked(getattr(ways, name))
+        self.flat.setText(words.CORNERS_STAND[self._cornering.stands()])
         notes = lighting.sheet.conventions if lighting is not None else ()
         self.notes.setText("\n".join(words.SHEET_NOTE.format(text=note.text) for note in notes))
         self.notes.setVisible(bool(notes))

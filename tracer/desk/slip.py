@@ -33,7 +33,7 @@ class Slip(QFrame):
         row.setContentsMargins(14, 6, 14, 6)
         row.setSpacing(12)
         for widget in (self.label, self.bar, self.stop):
-            row.addWidget(widget, 0, Qt.AlignmentFlag.AlignVCenter)
+            row.addWidget(widget, int(widget is self.label), Qt.AlignmentFlag.AlignVCenter)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.timeout.connect(self._settle)
@@ -111,7 +111,12 @@ class Slip(QFrame):
         self.label.setWordWrap(False)
         self.adjustSize()
         wide = min(self.width(), parent.width() - 40)
-        self.resize(wide, self.height())
+        high, layout = self.height(), self.layout()
+        if wide < self.width() and layout is not None:
+            self.label.setWordWrap(True)
+            layout.invalidate()
+            high = layout.totalHeightForWidth(wide)
+        self.resize(wide, high)
         self.move((parent.width() - wide) // 2, 0)
         self.raise_()
 

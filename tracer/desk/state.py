@@ -29,6 +29,7 @@ class Hand(Enum):
     LOOK = auto()  # floods a conductor, opens a part, or puts a lead on a terminal
     BOX = auto()  # drags a box round a part
     JOIN = auto()  # picks the second place of a join
+    CORNERS = auto()  # puts the chosen corner of a photographed sheet
 
 
 @dataclass(frozen=True, slots=True)

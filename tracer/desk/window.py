@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from PyQt6.QtCore import QPoint, QPointF, QSize, Qt
-from PyQt6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication, QIcon, QResizeEvent
+from PyQt6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication, QResizeEvent
 from PyQt6.QtWidgets import (
     QApplication,
     QHBoxLayout,
@@ -22,6 +22,7 @@ from tracer.desk.cautions_due import powered_since
 from tracer.desk.cautions_panel import CautionsPanel
 from tracer.desk.colours import Look, as_palette, system_look
 from tracer.desk.contact_panel import ContactPanel
+from tracer.desk.cornering import Cornering
 from tracer.desk.deeds import deeds_of
 from tracer.desk.desk import LAY_OUT, Desk
 from tracer.desk.doubts import Doubts
@@ -136,6 +137,7 @@ class DeskWindow(QMainWindow):
         self.mending = Mending(desk, self)
         self.marking = Marking(desk, self)
         self.doubts = Doubts(desk, view, self)
+        self.cornering = Cornering(desk, view, self)
         self.overlays = Overlays(desk, view, self.tagging, self.measuring, self.doubts, self)
         self.hands = SheetHands(
             desk, view, self.slip, self.overlays, self.tagging, self.measuring, self.mending
@@ -147,11 +149,12 @@ class DeskWindow(QMainWindow):
         self.lists = ListSection(self.desk, look)
         self.legend = LegendSection(look)
         self.setting = SettingSection(self.desk, self.measuring)
-        self.sheet = SheetSection(self.desk)
+        self.sheet = SheetSection(self.desk, self.cornering)
         self.meter = MeterSection(self.desk, self.watch)
-        self.warnings = DoubtsSection(self.desk, self.doubts)
+        self.warnings = DoubtsSection(self.desk, self.doubts, self.cornering)
         self.warnings.proposals_wanted.connect(self.walking.step)
         self.warnings.joins_wanted.connect(lambda: self.doubts.step(1))
+        self.warnings.corners_wanted.connect(self.cornering.ask)
         sections = [
             Section(words.SECTION_RAILS, self.rails),
             Section(words.SECTION_SETTING, self.setting),
@@ -195,6 +198,7 @@ class DeskWindow(QMainWindow):
         self.view.customContextMenuRequested.connect(self._offer_here)
         desk.laid_out.connect(self._laid_out)
         desk.told.connect(self.slip.tell)
+        self.cornering.offered.connect(self.slip.tell_after)
         desk.failed.connect(self.note.tell)
         desk.failed.connect(lambda _: self.slip.end_work())
         desk.work.stage.connect(self._stage)
@@ -317,7 +321,6 @@ class DeskWindow(QMainWindow):
         if now is not None:
             where = words.SHEET_OF.format(number=now.number, count=len(listed), name=now.name)
         self.setWindowTitle(f"{where} — {job.path.name} — {words.PROGRAM}")
-        self.setToolTip("")
 
     def type_in(self, lead: int) -> None:
         self.strip.leads[lead].setFocus()
@@ -390,10 +393,3 @@ class DeskWindow(QMainWindow):
         self.watch.stop()
         self.desk.close()
         super().closeEvent(a0)
-
-
-def icon() -> QIcon:
-    """Return the program's own icon."""
-    from tracer.resources import asset
-
-    return QIcon(str(asset("icons/tracer.svg")))

@@ -62,6 +62,22 @@ CANCEL = "Stop"
 READ_DONE = "{conductors} conductors found, {proposals} parts proposed. P goes to the next proposal."
 READ_STOPPED = "Reading stopped; the sheet stays as it was. Read it again from the Sheet menu."
 
+# -- a photographed sheet -----------------------------------------------------------------------------
+CORNERS_OFFERED = "A photograph, it seems: the sheet was laid flat by the corners found on it. L shows them."
+CORNERS_KEYS = (
+    "Drag the corners, or press where the lit one belongs. Tab or 1 to 4 chooses, arrows move it, Shift "
+    "farther · Enter lays flat · N takes the page as it lies · Esc leaves"
+)
+CORNERS_FLAT = "Laid flat by your corners; the sheet is read anew. Ctrl+Z takes it back."
+CORNERS_NONE = "Taken as it lies; the sheet is read anew. Ctrl+Z takes it back."
+CORNERS_SHOW = "Corners of the sheet…  (L)"
+CORNERS_STAND = {
+    "given": "Laid flat by the corners you gave.",
+    "none": "Taken as it lies, as you said.",
+    "found": "Laid flat by the corners found on the photograph; nobody has confirmed them.",
+    "": "It seems to lie flat.",
+}
+
 # -- parts -------------------------------------------------------------------------------------------
 PART_NEW = "What is this part?"
 PART_PROPOSED = "Is this a {kind}? {share} % sure"
@@ -320,6 +336,7 @@ METER_LINKED = "Linked to {who}. A steady reading is offered; any key takes it."
 METER_STEADY = "Steady. Any key takes it; Esc leaves it."
 SECTION_DOUBTS = "To see to"
 SEE_PROPOSALS = "{count} proposals to answer  (P)"
+SEE_CORNERS = "Corners of the photograph  (L)"
 SEE_JOINS = "{count} doubtful joins  (D)"
 DOUBTS_NONE = "Nothing to see to."
 DOUBTS_MORE = "… and {count} more"
@@ -379,6 +396,7 @@ DO_PREVIOUS_SHEET = "Previous sheet"
 DO_READ_AGAIN = "Read the sheet again"
 DO_NEXT_DOUBT = "Next doubtful join"
 DO_PREVIOUS_DOUBT = "Previous doubtful join"
+DO_CORNERS = "Corners of a photographed sheet"
 DO_CUT = "Cut the conductor here"
 DO_JOIN = "Join here to another place"
 DO_JUNCTION = "The crossing here is a junction"
