@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
@@ -88,8 +88,19 @@ class Canvas:
         moved = (self._warp(points) + 0.5) * _FINE - 0.5
         return [(float(x), float(y)) for x, y in moved]
 
-    def stroke(self, points: Points, width: float, layer: int, ink: int | None = None) -> None:
-        """Draw a polyline `width` px wide and mark it as `layer`; `ink` overrides the grey."""
+    def stroke(
+        self,
+        points: Points,
+        width: float,
+        layer: int,
+        ink: int | None = None,
+        worn: Sequence[tuple[float, float, float]] = (),
+    ) -> None:
+        """Draw a polyline `width` px wide and mark it as `layer`; `ink` overrides the grey.
+
+        `worn` are stretches in rising order, from and to in parts of its length, that the print took only
+        some part of the width of, or nothing at all; they are marked all the same.
+        """
         grey = self._hand.ink if ink is None else ink
         if self._hand.slip and layer == BODY:
             few = points.shape if len(points) <= _CORNERS else (1, 2)  # a curve moves as a whole
@@ -97,7 +108,9 @@ class Canvas:
         width *= float(np.exp(self._rng.normal(0.0, self._hand.pressure))) if self._hand.pressure else 1.0
         path = self._fine(bend(points, 14.0, self._hand.wobble, self._rng))
         thick = max(1, round(width * _FINE))
-        _draw_line(self._pen, path, thick, grey)
+        for first, last, share in _taken(worn):
+            piece = path if not worn else _cut(path, first, last)
+            _draw_line(self._pen, piece, max(1, round(width * share * _FINE)), grey)
         self._marks[layer].append(lambda pen, _: _draw_line(pen, path, thick, layer))
 
     def fill(self, points: Points, layer: int, *, paper: bool = False) -> None:
@@ -127,6 +140,14 @@ class Canvas:
     def dot(self, x: float, y: float, radius: float) -> None:
         """A junction dot."""
         self._disc(x, y, radius, DOT, self._hand.ink)
+
+    def square_dot(self, x: float, y: float, radius: float) -> None:
+        """A junction dot with corners, as pens on raster screens and some stencils leave them."""
+        ((cx, cy),) = self._fine(np.array([(x, y)]))
+        r = radius * _FINE
+        corners = (cx - r, cy - r, cx + r, cy + r)
+        self._pen.rectangle(corners, fill=self._hand.ink)
+        self._marks[DOT].append(lambda pen, _: pen.rectangle(corners, fill=DOT))
 
     def mark_crossing(self, x: float, y: float, radius: float) -> None:
         """Mark the disc in which two wires pass."""
@@ -167,6 +188,29 @@ class Canvas:
         middle = _FINE // 2
         classes = np.asarray(truth)[middle::_FINE, middle::_FINE].copy()
         return np.asarray(self._paper.reduce(_FINE)), classes, np.asarray(self._kinds)
+
+
+def _taken(worn: Sequence[tuple[float, float, float]]) -> list[tuple[float, float, float]]:
+    """The stretches that took ink: from, to and share of the width."""
+    found, here = [], 0.0
+    for first, last, share in worn:
+        if first > here:
+            found.append((here, first, 1.0))
+        if share > 0.0:
+            found.append((first, last, share))
+        here = last
+    return [*found, (here, 1.0, 1.0)] if here < 1.0 else found
+
+
+def _cut(path: list[tuple[float, float]], first: float, last: float) -> list[tuple[float, float]]:
+    """The part of a polyline between two parts of its length."""
+    points = np.array(path)
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    start, end = first * along[-1], last * along[-1]
+    stops = np.concatenate([[start], along[(along > start) & (along < end)], [end]])
+    return [
+        (float(np.interp(s, along, points[:, 0])), float(np.interp(s, along, points[:, 1]))) for s in stops
+    ]
 
 
 def _draw_line(pen: ImageDraw.ImageDraw, path: list[tuple[float, float]], thick: int, value: int) -> None:

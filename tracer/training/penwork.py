@@ -83,15 +83,35 @@ def _draw_piece(
     canvas: Canvas, points: Points, wire: Wire, style: SheetStyle, rng: np.random.Generator
 ) -> None:
     """Draw one piece of wire; a free hand sometimes goes over a stretch of it again."""
-    canvas.stroke(points, wire.width, WIRE, wire.ink)
     way = points[1] - points[0]
     long = float(np.hypot(*way))
+    fades = style.worn > 0.0 and long > 14 * style.stroke and rng.random() < style.worn
+    canvas.stroke(points, wire.width, WIRE, wire.ink, _worn(long / style.stroke, rng) if fades else ())
     if wire.plain or long < 8 * style.stroke or style.freedom == 0.0 or rng.random() >= 0.06 * style.freedom:
         return
     first, last = np.sort(rng.uniform(0.0, 1.0, 2))
     aside = np.outer(rng.normal(0.0, 0.35 * style.stroke, 2), np.array([-way[1], way[0]]) / long)
     again = points[0] + np.outer([first, last], way) + np.clip(aside, -0.7 * style.stroke, 0.7 * style.stroke)
     canvas.stroke(again, 0.9 * wire.width, WIRE, wire.ink)
+
+
+def _worn(long: float, rng: np.random.Generator) -> list[tuple[float, float, float]]:
+    """Where the print took a wire of `long` strokes badly: a thin stretch, fallen into dashes and dots."""
+    reach = min(long - 4.0, float(rng.uniform(8.0, 90.0)))
+    here = float(rng.uniform(2.0, long - reach - 2.0)) if long - reach > 4.0 else 2.0
+    end = here + reach
+    thin = float(rng.uniform(0.35, 0.9))
+    gap, run = float(rng.uniform(0.5, 2.6)), float(rng.uniform(1.2, 9.0))
+    found: list[tuple[float, float, float]] = []
+    while here < end:
+        stop = min(here + run * float(rng.uniform(0.3, 1.8)), end)
+        found.append((here / long, stop / long, thin * float(rng.uniform(0.7, 1.2))))
+        if stop < end:
+            here = min(stop + gap * float(rng.uniform(0.4, 1.6)), end)
+            found.append((stop / long, here / long, 0.0))
+        else:
+            here = end
+    return found
 
 
 def _draw_corners(
@@ -145,7 +165,7 @@ def _draw_crossing(
     flat = 1.0 / max(abs(float(ways[0][0] * ways[1][1] - ways[0][1] * ways[1][0])), 0.4)
     width = max(wires[meeting.first[0]].width, wires[meeting.second[0]].width)
     half = min(max(style.gap * style.stroke, 1.3 * width * flat), room - 0.6 * width)
-    ruled = wires[meeting.first[0]].plain and wires[meeting.second[0]].plain
+    ruled = wires[meeting.first[0]].plain or wires[meeting.second[0]].plain
     if how == "plain" or ruled or half < 1.1 * width * flat:
         for wire, index, part in (meeting.first, meeting.second):
             cuts.breaks[wire, index].append((part, 0.0))
@@ -176,8 +196,11 @@ def _draw_dot(
     """Mark a join with a disc, or as a free hand does: an open ring, an uneven blot."""
     if style.freedom > 0.0:
         x, y = np.array([x, y]) + np.clip(rng.normal(0.0, 0.25, 2), -0.5, 0.5) * style.freedom * style.stroke
-    if style.dot_manner == "disc" or rng.random() < 0.15:
+    if style.dot_manner == "disc" or (style.dot_manner != "square" and rng.random() < 0.15):
         canvas.dot(x, y, radius)
+        return
+    if style.dot_manner == "square":
+        canvas.square_dot(x, y, 0.9 * radius)
         return
     angles = np.linspace(0.0, 2 * np.pi, 13)
     uneven = np.exp(rng.normal(0.0, 0.1 if style.dot_manner == "ring" else 0.2, 12))

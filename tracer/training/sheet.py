@@ -52,11 +52,13 @@ class SheetStyle:
     dot_radius : float
         Radius of a junction dot, in strokes.
     dot_manner : str
-        ``"disc"``, ``"ring"`` (an open loop round the join) or ``"blot"`` (a fat, uneven disc).
+        ``"disc"``, ``"square"``, ``"ring"`` (an open loop round the join) or ``"blot"`` (a fat, uneven disc).
     gap : float
         Half the break in the under-wire, or a hop's radius, in strokes.
     freedom : float
         How freely corners, dots and gaps are drawn, 0 (with a ruler) to 1.
+    worn : float
+        How often a long wire comes out thin for a stretch, or falls into dashes and dots.
     hand : Hand
     lettering : Lettering
     """
@@ -69,6 +71,7 @@ class SheetStyle:
     dot_manner: str = "disc"
     gap: float = 2.2
     freedom: float = 0.0
+    worn: float = 0.0
     hand: Hand = field(default_factory=Hand)
     lettering: Lettering = field(default_factory=Lettering)
 

@@ -85,16 +85,18 @@ def random_style(rng: np.random.Generator, stroke: float) -> SheetStyle:
     else:
         lettering = Lettering(face=str(rng.choice(printed_faces())))
     manner = str(rng.choice(["disc"] * 7 + ["ring"] + ["blot"] * 2)) if freehand else "disc"
-    small, usual, large = rng.uniform(0.85, 1.3), rng.uniform(1.2, 2.0), rng.uniform(1.6, 2.6)
+    manner = "square" if not freehand and rng.random() < 0.15 else manner
+    small, usual, large = rng.uniform(0.8, 1.2), rng.uniform(1.2, 2.0), rng.uniform(1.6, 2.9)
     return SheetStyle(
         stroke=stroke,
         unit=unit,
         text_height=max(9.0, unit * float(rng.uniform(1.1, 2.5))),
         crossing=str(rng.choice(["plain", "plain", "plain", "hop", "gap"])),
-        dot_radius=float(rng.choice([small, usual, large]) if manner == "disc" else large),
+        dot_radius=float(rng.choice([small, usual, large]) if manner in ("disc", "square") else large),
         dot_manner=manner,
         gap=float(rng.uniform(1.5, 3.0)),
         freedom=float(rng.uniform(0.2, 1.0)) * freehand,
+        worn=float(rng.choice([0.0, 0.0, 0.05, 0.15, 0.4])),
         hand=Hand(
             wobble=float(rng.uniform(0.2, 0.6)) * stroke * freehand,
             pressure=float(rng.uniform(0.0, 0.2)) if freehand else float(rng.uniform(0.0, 0.06)),

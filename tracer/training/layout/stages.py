@@ -8,8 +8,10 @@ from typing import Final
 
 import numpy as np
 
+from tracer.training.layout.stages_grid import dot_grid, jack_row, key_row
 from tracer.training.layout.stages_letter import ink
 from tracer.training.layout.stages_manner import random_manner
+from tracer.training.layout.stages_marks import add_marks
 from tracer.training.layout.stages_oddments import connector, oddment
 from tracer.training.layout.stages_page import add_notes, draw_corners, reserve_corners
 from tracer.training.layout.stages_panel import bus_panel, switch_ladder
@@ -18,6 +20,7 @@ from tracer.training.layout.stages_power import heater_chain, power_supply
 from tracer.training.layout.stages_routes import fill_gaps, long_wires, settle_loose
 from tracer.training.layout.stages_row import Row, Stage, fill_row
 from tracer.training.layout.stages_solid import OPAMPS, TRANSISTORS
+from tracer.training.layout.stages_tuner import TUNER, band_contacts
 from tracer.training.layout.stages_valves import AMPLIFIER, RECEIVER
 from tracer.training.sheet import SheetDrawing, SheetStyle
 
@@ -72,15 +75,28 @@ def _solid(pen: Pen, top: float) -> float:
     return row.earth + 3 * pen.u
 
 
+def _tuner(pen: Pen, top: float) -> float:
+    row = _row(pen, top, bias=pen.chance(0.4))
+    start = int(pen.rng.integers(0, len(TUNER)))
+
+    def choose(number: int) -> Stage:
+        return oddment if pen.chance(0.1) else TUNER[(start + number) % len(TUNER)]
+
+    fill_row(pen, row, choose)
+    return row.earth + 4 * pen.u
+
+
 LAYOUTS: Final[dict[str, tuple[_Band, ...]]] = {
     "valves": (_valves, _valves, _valves, power_supply, heater_chain, switch_ladder),
     "solid": (_solid, _solid, _solid, _solid, power_supply, switch_ladder),
     "panel": (bus_panel, bus_panel, _solid, switch_ladder),
+    "tuner": (_tuner, _tuner, _tuner, band_contacts, _valves),
+    "patch": (dot_grid, jack_row, key_row, _solid, bus_panel),
     "power": (power_supply, power_supply, _solid, _valves, heater_chain),
 }
 
 
-_ONCE: Final = (switch_ladder, heater_chain)  # never twice in a row
+_ONCE: Final = (switch_ladder, heater_chain, band_contacts, dot_grid)  # never twice in a row
 
 
 def choose_layout(rng: np.random.Generator) -> str:
@@ -116,6 +132,7 @@ def draw_stages(drawing: SheetDrawing, layout: str, rng: np.random.Generator, fr
         pen.flip()
     if layout == "panel" and drawing.width == drawing.height and rng.random() < 0.25:
         pen.transpose()
+    add_marks(pen)
     add_notes(pen)
     draw_corners(pen, corners)
     ink(pen)

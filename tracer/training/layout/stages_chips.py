@@ -46,8 +46,10 @@ def _circuit(
         pitch = max(pitch, (2 * pen.breadth(broadest) + (4.0 + 4.5 * (kind == 7)) * pen.stroke) / u)
     size = float(np.clip(0.8 * pen.high / u, 1.0, 1.9))  # the names inside as large as the lettering
     sides = (int(rng.integers(0, 3)), int(rng.integers(0, 3)), *((away, near) if up else (near, away)))
+    if pen.manner.boxes == "block.drawn":
+        pitch *= float(rng.uniform(1.0, 1.6))
     name, made = pen.manner.build(
-        "block.box", rng, sides=sides, pitch=pitch / size, hand=int(rng.integers(0, 4))
+        pen.manner.boxes, rng, sides=sides, pitch=pitch / size, hand=int(rng.integers(0, 4))
     )
     middle = x - made.extent[0] * u * size
     if middle + made.extent[2] * u * size > end - 3 * u:

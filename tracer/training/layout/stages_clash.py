@@ -140,6 +140,17 @@ class Ground:
             return True
         return bool(through(self.segments, np.array([(x0, y0, x1, y1)])).any())
 
+    def across(self, place: tuple[float, float], way: tuple[float, float]) -> bool:
+        """Whether a wire through `place` does not come straight along `way`, to end there."""
+        every, at = self.segments, np.array(place)
+        on = distance(np.broadcast_to(at, (len(every), 2)), every[:, :2], every[:, 2:]) < ONE
+        for row in every[on]:
+            ends = np.hypot(row[0] - at[0], row[1] - at[1]), np.hypot(row[2] - at[0], row[3] - at[1])
+            run = (row[2:] - row[:2]) / max(float(np.hypot(*(row[2:] - row[:2]))), 1e-9)
+            if min(ends) > ONE or abs(float(run[0] * way[1] - run[1] * way[0])) > 0.3:
+                return True
+        return False
+
     def add_wire(self, points: Points, ends: tuple[tuple[float, float] | None, ...]) -> list[Touch]:
         """Add a polyline; `ends` are the directions in which the terminals at its two ends leave, or None.
 

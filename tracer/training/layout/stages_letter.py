@@ -64,6 +64,8 @@ class _Room:
         self._taken = np.zeros((8192, 4))
         for box in pen.ground.boxes:
             self._take((box[0], box[1], box[2], box[3]))
+        for box in pen.marked:
+            self._take(box)
         for put in pen.plan.puts:
             for mark in put.made.inscriptions:
                 self._mark(put, mark.x, mark.y, mark.text, mark.height)

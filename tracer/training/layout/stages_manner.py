@@ -62,6 +62,8 @@ class Manner:
         How often a value is lettered.
     pinned : bool
         Whether pin numbers are lettered.
+    boxes : str
+        The registered symbol of integrated circuits.
     packed : bool
         Whether resistors stand in packs, with pin numbers at their ends.
     tight : float
@@ -84,6 +86,7 @@ class Manner:
     prefixes: dict[str, str]
     valued: float
     pinned: bool
+    boxes: str
     packed: bool
     tight: float
     writing: int
@@ -185,6 +188,8 @@ _EARTHS = (
     "chassis.fork",
     "chassis.arrow",
     "chassis.block",
+    "chassis.comb",
+    "chassis.comb",
 )
 
 
@@ -214,7 +219,7 @@ def random_manner(rng: np.random.Generator, freehand: bool) -> Manner:
         "valve.envelope": str(rng.choice(["valve.envelope", "valve.glass"])),
         "earth": chassis,
         "label.circle": str(rng.choice(["label.circle", "label.circle", "label.circle", "label.ring",
-                                        "label.spot", "label.cup"])),
+                                        "label.spot", "label.cup", "label.tongue", "label.clip"])),
         "label.arrow": str(rng.choice(["label.arrow", "label.arrow", "label.chevron", "label.dart"])),
         "lamp": str(rng.choice(symbols_of("lamp"))),
     }  # fmt: skip
@@ -234,6 +239,7 @@ def random_manner(rng: np.random.Generator, freehand: bool) -> Manner:
             "block": str(rng.choice(["IC", "U"])),
         },
         tight=float(rng.choice([0.4, 0.4, 0.4, 0.1, -0.6])),
+        boxes="block.drawn" if rng.random() < (0.6 if freehand else 0.3) else "block.box",
         packed=bool(rng.random() < 0.15),
         pinned=bool(rng.random() < 0.75),
         valued=float(rng.choice([1.0, 0.97, 0.85, 0.3])),

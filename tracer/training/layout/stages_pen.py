@@ -38,6 +38,7 @@ class Pen:
         self.ground = Ground(drawing.width, drawing.height, manner.margin, self.stroke, wide)
         self.plan = Plan()
         self.bare: list[tuple[float, float, float, float]] = []  # boxes kept for titles and tables
+        self.marked: list[tuple[float, float, float, float]] = []  # boxes of marks and notes drawn so far
         self._terminals: dict[tuple[int, int], PartTerminal] = {}
 
     @property
@@ -211,10 +212,14 @@ class Pen:
         """A sign (``"earth"``, ``"label.arrow"``…) at the end of a lead `lead` px long from `at`."""
         if self._leave(at) is not None:
             lead = max(lead, 4.5 * self.stroke)
+        elif lead > 0.0:
+            lead = max(lead, 3.2 * self.stroke)
         tip = (at[0] + way[0] * lead, at[1] + way[1] * lead)
         turn = float(np.rad2deg(np.arctan2(way[1], way[0]))) - (0.0 if kind == "label.flag" else 90.0)
         put = self.put(kind, *tip, turn=turn, named=False, room=1.6, way=way)
         self.wire(at, tip)
+        if self.ground.across(tip, way):
+            raise Blocked
         if text:
             x0, y0, x1, y1 = put.box
             edge = ((x0 + x1) / 2, (y0 + y1) / 2)

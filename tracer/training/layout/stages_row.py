@@ -3,13 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 from tracer.training.layout.stages_meet import Blocked
 from tracer.training.layout.stages_pen import Pen, Place, Put
 
-__all__ = ["PLUS", "Row", "Stage", "dropper", "enter", "fill_row", "foot", "head", "rail_step", "volts"]
+__all__ = [
+    "PLUS",
+    "Row",
+    "Stage",
+    "dropper",
+    "enter",
+    "fill_row",
+    "foot",
+    "gang_line",
+    "head",
+    "rail_step",
+    "volts",
+]
 
 PLUS: Final = ("+15", "+12V", "(+5)", "+5v", "+V", "+15V", "+9V")
 _MINUS: Final = ("-15", "-12V", "-5v", "(-5)", "-V", "-15V")
@@ -52,6 +64,7 @@ class Row:
     supply_from: float  # how far the supply rail has been drawn
     bias_feet: list[float]
     rails: bool = True  # whether a supply rail runs along the top; else each lead up has its own sign
+    gangs: list[Place] = field(default_factory=list)  # middles of parts that one spindle turns
 
 
 Stage = Callable[[Pen, Row, float, Place | None], tuple[float, Place | None]]
@@ -186,10 +199,26 @@ def fill_row(pen: Pen, row: Row, choose: Callable[[int], Stage]) -> None:
     if here is not None:
         pen.loose(here, Right)
     _bias_line(pen, row)
+    gang_line(pen, row.gangs)
     if not row.rails:
         return
     end = (row.supply_from, row.supply)
     pen.attempt(pen.sign, "label.circle", end, Right, lead=2 * pen.u, text=str(pen.rng.choice(_RAILS)))
+
+
+def gang_line(pen: Pen, gangs: list[Place]) -> None:
+    """The dashed line through parts that one spindle turns, round corners where their levels differ."""
+    if len(gangs) < 2:
+        return
+    path = [gangs[0]]
+    for x, y in gangs[1:]:
+        if abs(y - path[-1][1]) > 1.0 and abs(x - path[-1][0]) > 1.0:
+            path.append((path[-1][0], y) if pen.chance(0.5) else (x, path[-1][1]))
+        path.append((x, y))
+    tail = pen.span(2, 8)
+    path.append((path[-1][0] + tail, path[-1][1]))
+    pen.dashed(*path)
+    pen.label(*path[-1], str(pen.rng.choice(["TUNING", "GANG", "", "VOLUME", "S1"])), *Right)
 
 
 def _bias_line(pen: Pen, row: Row) -> None:
