@@ -96,7 +96,7 @@ def random_style(rng: np.random.Generator, stroke: float) -> SheetStyle:
         dot_manner=manner,
         gap=float(rng.uniform(1.5, 3.0)),
         freedom=float(rng.uniform(0.2, 1.0)) * freehand,
-        worn=float(rng.choice([0.0, 0.0, 0.05, 0.15, 0.4])),
+        worn=float(rng.choice([0.0, 0.1, 0.3, 0.6] if freehand else [0.0, 0.0, 0.05, 0.2])),
         hand=Hand(
             wobble=float(rng.uniform(0.2, 0.6)) * stroke * freehand,
             pressure=float(rng.uniform(0.0, 0.2)) if freehand else float(rng.uniform(0.0, 0.06)),

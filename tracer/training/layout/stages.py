@@ -100,8 +100,8 @@ _ONCE: Final = (switch_ladder, heater_chain, band_contacts, dot_grid)  # never t
 
 
 def choose_layout(rng: np.random.Generator) -> str:
-    """``"motifs"`` half of the time, else one of `LAYOUTS`."""
-    return "motifs" if rng.random() < 0.5 else str(rng.choice(sorted(LAYOUTS)))
+    """``"motifs"`` half of the time, else one of `LAYOUTS`, panels twice as often as others."""
+    return "motifs" if rng.random() < 0.5 else str(rng.choice([*sorted(LAYOUTS), "panel"]))
 
 
 def stages_style(style: SheetStyle, rng: np.random.Generator) -> SheetStyle:

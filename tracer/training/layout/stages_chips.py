@@ -106,7 +106,7 @@ def _outer_row(pen: Pen, part: Put, pins: list[Place], kind: int, *, up: bool) -
                 pen.wire(at, low)
                 pen.link(low, high, "P", zigzag=True, below=True, hand=7)
             else:
-                pen.link(at, (at[0], far), *parts)
+                pen.link(at, (at[0], far), *parts, lean=0.7 if len(parts) == 1 else 0.5)
 
         if pen.attempt(draw):
             wired.append(at[0])
@@ -120,10 +120,22 @@ def _outer_row(pen: Pen, part: Put, pins: list[Place], kind: int, *, up: bool) -
                     size=0.75,
                     angle=-90.0,
                 )
+    if parts == ("R",) and len(wired) > 2 and pen.chance(0.5):
+        _pack(pen, wired, near, far, sign)
     if len(wired) > 1:
         edge = max(wired) + pen.span(2, 3.5)
         if pen.attempt(pen.wire, (min(wired), far), (edge, far)):
             pen.attempt(supply, pen, (edge, far), _UP if pen.chance(0.6) else _DOWN)
+
+
+def _pack(pen: Pen, xs: list[float], near: float, far: float, sign: float) -> None:
+    """The outline of a pack round a row of resistors, which their leads pass; whole, or dashed."""
+    aside, low, high = 5.0 * pen.stroke, near + sign * 1.2 * pen.u, far + sign * 5.0 * pen.stroke
+    x0, x1 = min(xs) - aside, max(xs) + aside
+    path = ((x0, low), (x1, low), (x1, high), (x0, high), (x0, low))
+    whole = pen.drawing.style.crossing == "plain" and pen.chance(0.8)
+    if not (whole and pen.attempt(pen.wire, *path)):
+        pen.dashed(*path)
 
 
 def _wiper_row(pen: Pen, pins: list[Place], *, up: bool) -> None:

@@ -20,7 +20,7 @@ _RIGHT: Final = (1.0, 0.0)
 def bus_panel(pen: Pen, top: float) -> float:
     """Lines from connector to connector, circuits above and below them; gives the lowest y."""
     u, stroke = pen.u, pen.stroke
-    count = int(pen.rng.integers(3, 9))
+    count = int(pen.rng.choice([3, 4, 5, 6, 7, 8, 9, 10, 12]))
     pitch = max(float(pen.rng.uniform(4.5, 7.0)), pen.reach + 2.9) * stroke
     above = pen.chance(0.8)
     first = top + (pen.span(34, 38) if above else pen.span(6, 9))

@@ -41,8 +41,13 @@ def _one_supply(pen: Pen, x: float, top: float, right: float) -> tuple[float, fl
     rng, u = pen.rng, pen.u
     left = ((2,), (2,), (3,), (4,), (2, 2))[int(rng.integers(0, 5))]
     seconds = ((2,), (3,), (2, 2), (3, 2))[int(rng.integers(0, 4))]
-    name, made = pen.manner.build("transformer.pair", rng, left=left, right=seconds, spread=1.35,
-                                  hand=int(rng.integers(0, 3)))  # fmt: skip
+    hand = int(rng.integers(0, 3))
+    if rng.random() < (0.4 if pen.drawing.style.hand.wobble > 0 else 0.1):
+        name, made = pen.manner.build("transformer.spiral", rng, hand=hand)
+    else:
+        name, made = pen.manner.build(
+            "transformer.pair", rng, left=left, right=seconds, spread=1.35, hand=hand
+        )
     size = max(1.0, 5.2 * pen.stroke / (2.4 * u))
     x0, y0, *_ = made.extent
     reach = pen.length("F", "S") * 2 + 14 * pen.stroke + 3 * u

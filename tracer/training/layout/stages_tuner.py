@@ -101,8 +101,8 @@ def ratio_detector(pen: Pen, row: Row, x: float, port: Place | None) -> tuple[fl
     size = max(1.0, 5.6 * pen.stroke / (2.4 * pen.u))
     unit = pen.u * size
     level = row.low if port is None else port[1]
-    middle = x + pen.span(4, 6) - made.extent[0] * unit
-    part = pen.put(name, middle, level - made.terminals[0].y * unit, made=made, scale=size)
+    at_x = x + pen.span(4, 6) - made.extent[0] * unit
+    part = pen.put(name, at_x, level - made.terminals[0].y * unit, made=made, scale=size)
     (ax, ay), (bx, by) = part.at("L1.1"), part.at("L1.2")
     enter(pen, row, x, port, (ax, ay))
     pen.attempt(supply, pen, (bx, by), _DOWN, via=(bx - pen.span(1.6, 2.2), by))

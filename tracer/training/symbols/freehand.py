@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from tracer.training.strokes import Points, Stroke, arc, circle, line, polygon
+from tracer.training.strokes import Points, Stroke, arc, circle, dashes, line, polygon
 from tracer.training.symbols.symbol import Inscription, Symbol, Terminal, disc, rectangle, symbol
 
 __all__: list[str] = []
@@ -135,7 +135,51 @@ def spring_end(rng: np.random.Generator) -> Symbol:
         strokes: list[Stroke] = [cup]
         region = [rectangle(-radius, 0.0, radius, radius)]
     else:
-        tail = float(rng.uniform(0.5, 1.1))
-        strokes = [circle(0, radius, radius, fill=0.0), line((0, 2 * radius), (0, 2 * radius + tail))]
+        tail = float(rng.uniform(0.5, 1.1) if rng.random() < 0.5 else rng.uniform(1.5, 4.5))
+        end = 2 * radius + tail
+        strokes = [circle(0, radius, radius, fill=0.0), line((0, 2 * radius), (0, end))]
+        if rng.random() < 0.6:
+            strokes.append(line((float(rng.choice([-0.35, 0.35])), end - 0.5), (0, end)))
         region = [disc(0, radius, radius), rectangle(-0.25, 2 * radius, 0.25, 2 * radius + tail)]
     return Symbol("label", tuple(strokes), tuple(region), (Terminal("1", 0.0, 0.0, 0.0, -1.0),))
+
+
+def _spiral(rng: np.random.Generator, half: float, bulge: float, turns: int) -> Points:
+    """A winding down x = 0 from -half to half: loops of uneven size that lean to the right."""
+    run = np.linspace(0.0, 2 * np.pi * turns + np.pi, 16 * turns + 9)
+    size = 1.0 + np.interp(run, np.linspace(0, run[-1], turns + 2), rng.normal(0.0, 0.12, turns + 2))
+    down = half / (turns + 0.5) * 1.1
+    y = np.linspace(-half + 0.4 * down, half - 0.4 * down, len(run)) - down * 0.9 * np.sin(run) * size
+    return np.stack([bulge * (1.0 - np.cos(run)) * size / 2, y.clip(-half, half)], 1)
+
+
+@symbol("transformer.spiral")
+def spiral_transformer(rng: np.random.Generator) -> Symbol:
+    """Windings drawn as loose spirals, each lead ending in a blob, beside a core of broken lines."""
+    counts = [int(n) for n in rng.choice([1, 1, 2], size=2)]
+    half, bulge = rng.uniform(1.8, 2.8), rng.uniform(1.0, 1.8)
+    off, lead = rng.uniform(0.6, 1.4) + bulge, rng.uniform(0.8, 2.4)
+    pitch = 2 * half + rng.uniform(0.6, 1.4)
+    blob = float(rng.choice([0.0, 0.2, 0.32]))
+    strokes: list[Stroke] = []
+    terminals: list[Terminal] = []
+    tall = max(counts) * pitch / 2
+    for letter, count, sign in (("L", counts[0], -1.0), ("R", counts[1], 1.0)):
+        for number in range(count):
+            middle = (number - (count - 1) / 2) * pitch
+            coil = _spiral(rng, half, bulge, int(rng.integers(3, 6))) * (-sign, 1.0) + (sign * off, middle)
+            edge = sign * (off + lead)
+            for index, end in enumerate((coil[0], coil[-1]), 1):
+                y = middle + (index - 1.5) * 2 * half * 0.95
+                strokes.append(
+                    line((edge, y), (sign * (off + 0.3 * lead), y), (float(end[0]), float(end[1])))
+                )
+                if blob:
+                    strokes.append(circle(edge - sign * blob, y, blob, fill=1.0))
+                terminals.append(Terminal(f"{letter}{number + 1}.{index}", edge, y, sign, 0.0))
+            strokes.append(Stroke(coil))
+    for x in np.linspace(-0.25, 0.25, int(rng.integers(1, 4))):
+        row = np.array([(x, -tall), (x, tall)])
+        strokes += [Stroke(piece) for piece in dashes(row, 1.4, 0.5)] if rng.random() < 0.5 else [Stroke(row)]
+    region = (rectangle(-off - lead, -tall, off + lead, tall),)
+    return Symbol("transformer", tuple(strokes), region, tuple(terminals))
