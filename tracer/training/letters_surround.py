@@ -56,5 +56,35 @@ def surround(ink: Image.Image, width: int, height: int, rng: np.random.Generator
         for _ in range(int(rng.integers(1, 5))):
             x, y, r = rng.uniform(0, end + 5), rng.uniform(0, height), rng.uniform(0.4, 1.0)
             brush.ellipse((x - r, y - r, x + r, y + r), fill=255)
+    elif pick < 0.41:
+        _neighbours(brush, (left, end), height, pen, rng)
+    elif pick < 0.46:
+        _through(brush, (left, end), height, pen, rng)
     image = 255 - np.asarray(strip)
     return np.ascontiguousarray(image)
+
+
+def _neighbours(
+    brush: ImageDraw.ImageDraw, span: tuple[int, int], height: int, pen: int, rng: np.random.Generator
+) -> None:
+    """Feet or heads of the letters of the next line, which stands close."""
+    edge, way = (0.0, 1.0) if rng.random() < 0.5 else (float(height), -1.0)
+    x = span[0] + float(rng.uniform(-4, 8))
+    while x < span[1]:
+        deep = edge + way * float(rng.uniform(1, 7))
+        across = float(rng.choice([0.0, rng.normal(0, 5), rng.uniform(4, 12)]))
+        brush.line((x, edge, x + across, deep if across < 4 else edge + way), fill=255, width=pen)
+        x += float(rng.uniform(6, 22))
+
+
+def _through(
+    brush: ImageDraw.ImageDraw, span: tuple[int, int], height: int, pen: int, rng: np.random.Generator
+) -> None:
+    """A wire through the line, or the gap that is left where it was taken out."""
+    fill, wide = (255, min(pen, 5)) if rng.random() < 0.5 else (0, min(pen, 4))
+    if rng.random() < 0.6:
+        x = float(rng.uniform(*span))
+        brush.line((x, 0, x + rng.normal(0, 2), height), fill=fill, width=wide)
+    else:
+        y = float(rng.uniform(0.15, 0.9)) * height
+        brush.line((0, y, span[1] + 8, y + rng.normal(0, 1.5)), fill=fill, width=wide)
