@@ -68,8 +68,13 @@ def _mended(
             continue  # the corners of a square dot or of a thick rail's end
         part = slice(max(y - _REACH, 0), y + high + _REACH), slice(max(x - _REACH, 0), x + wide + _REACH)
         slower = skeletonize(mask[part], method="lee") > 0  # type: ignore[no-untyped-call]
-        mended = np.where(labels[part] == number, slower, skeleton[part])
-        if _pieces(mended) <= _pieces(skeleton[part]):  # where the two do not meet, the faster one stays
+        own = (labels[part] == number).astype(np.uint8)
+        mended = np.where(own, slower, skeleton[part])
+        if _pieces(mended) > _pieces(skeleton[part]):
+            # The two run side by side: ink is laid where they part, and thinned to what links them.
+            seam = cv2.dilate(own, np.ones((5, 5), np.uint8)) > cv2.erode(own, np.ones((5, 5), np.uint8))
+            mended = skeletonize(mended | (seam & mask[part]), method="lee") > 0  # type: ignore[no-untyped-call]
+        if _pieces(mended) <= _pieces(skeleton[part]):
             skeleton[part] = mended
     return skeleton
 
