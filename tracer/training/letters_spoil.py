@@ -1,9 +1,8 @@
 """Spoiling drawn lines on the accelerator: bent, scanned, copied, levelled, scaled as the reader does it.
 
-The reader cuts its strips from the page's own pixels with the light levelled. So a line is scanned at the size
-it may have on a page and spoilt there as `tracer.training.spoil` spoils pages; grey paper is white again
-before the strip is scaled. A line that no eye could read after that is shown unspoilt instead: from such ones
-nothing is learned but to guess.
+The reader cuts its strips from a levelled page. So a line is scanned at the size it may have on a page and
+spoilt there as `tracer.training.spoil` spoils pages, and grey paper is white again before the strip is scaled.
+A line that no eye could read after that is shown unspoilt instead: such lines teach nothing but to guess.
 """
 
 from __future__ import annotations
