@@ -22,6 +22,7 @@ from tracer.circuit.elements import Circuit
 from tracer.circuit.expect import expect
 from tracer.circuit.results import Expectation, Meter, Open
 from tracer.circuit.values import format_value
+from tracer.desk.asking import is_as_sure
 from tracer.desk.colours import DAY
 from tracer.desk.end_field import EndField
 from tracer.desk.viewpoint import fit
@@ -148,7 +149,7 @@ def tag_all(hand: Hand, entries: list[Entry]) -> None:
         if entry is None or entry in done:
             hand.press(Key.Key_X)
             continue
-        like = [p for p in window.desk.proposals_in_view() if p.kind == proposal.kind]
+        like = [p for p in window.desk.proposals_in_view() if is_as_sure(p, proposal)]
         known = [known_of(p, entries) for p in like]
         answerable = [
             (p, e)

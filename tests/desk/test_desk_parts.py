@@ -141,7 +141,7 @@ def test_a_part_is_changed_and_removed_and_all_of_it_undone(
 
 def test_an_end_is_moved_by_a_press_while_it_is_named(window: DeskWindow, qtbot: QtBot) -> None:
     window.tagging.open_proposal(window.overlays.proposals[0])
-    window.card._ends[1].setFocus()
+    window.card._rows.fields[1].setFocus()
     qtbot.mouseClick(window.view, Qt.MouseButton.LeftButton, pos=at(window, 330, 101))
     draft = window.card.draft
     assert draft is not None

@@ -65,7 +65,7 @@ def test_the_next_valve_of_a_type_needs_its_electrodes_only(
         card.value.setText("QX-1")
         card.value.editingFinished.emit()
         assert ("Known of QX-1: a/6 k/8" in card.hint.text()) == (reference == "V2")
-        for edit, name in zip(card._ends, names, strict=True):
+        for edit, name in zip(card._rows.fields, names, strict=True):
             edit.setText(name)
         qtbot.keyClick(card.reference, Qt.Key.Key_Return)
         settled(window)

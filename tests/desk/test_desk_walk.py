@@ -14,6 +14,7 @@ from PyQt6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from tracer.bench.offered import offered, reading_order, walking_order
+from tracer.desk.asking import is_as_sure
 from tracer.desk.confirming import confirm_tags
 from tracer.desk.draft import from_proposal
 from tracer.desk.end_field import EndField
@@ -95,7 +96,8 @@ def lettered(make_window: Make, scan: Path, monkeypatch: pytest.MonkeyPatch) -> 
 
     def name(sheet: TracedSheet, lines: object) -> TracedSheet:
         values = {"resistor": "4k7"}
-        return replace(sheet, proposals=tuple(replace(p, value=values.get(p.kind)) for p in sheet.proposals))
+        named = (replace(p, value=values.get(p.kind), value_confidence=0.95) for p in sheet.proposals)
+        return replace(sheet, proposals=tuple(named))
 
     monkeypatch.setattr(naming, "name_proposals", name)
     return make_window(scan)
@@ -118,6 +120,68 @@ def test_all_that_are_as_sure_are_confirmed_in_one_edit(lettered: DeskWindow, se
     settled(window)
     assert tags(job) == ()
     assert len(window.overlays.proposals) == 3
+
+
+@pytest.fixture
+def doubted(make_window: Make, scan: Path, monkeypatch: pytest.MonkeyPatch) -> DeskWindow:
+    """The small sheet with one value read well and one read badly."""
+
+    def name(sheet: TracedSheet, lines: object) -> TracedSheet:
+        sure = iter((0.97, 0.55))
+        return replace(
+            sheet,
+            proposals=tuple(
+                replace(p, value="4k7", value_confidence=next(sure), score=0.9) if p.kind == "resistor" else p
+                for p in sheet.proposals
+            ),
+        )
+
+    monkeypatch.setattr(naming, "name_proposals", name)
+    return make_window(scan)
+
+
+def test_how_surely_lettering_was_read_is_said_and_doubted_lettering_needs_its_own_yes(
+    doubted: DeskWindow, qtbot: QtBot, settled: Settled
+) -> None:
+    window = doubted
+    job = window.desk.job
+    assert job is not None
+    seen = {}
+    window.view.setFocus()
+    for _ in range(2):
+        qtbot.keyClick(window.view, Qt.Key.Key_P)
+        asked = window.tagging.asked_proposal()
+        assert asked is not None
+        seen[asked.value_confidence] = (window.card.read.text(), window.card.value.property("doubted"))
+    assert "4k7, 97 % sure" in seen[0.97][0]
+    assert "only 55 % sure: look twice" in seen[0.55][0]
+    assert (seen[0.97][1], seen[0.55][1]) == (False, True)
+    while window.tagging.asked_proposal().value_confidence != 0.97:  # type: ignore[union-attr]
+        qtbot.keyClick(window.view, Qt.Key.Key_P)
+    qtbot.keyClick(window.view, Qt.Key.Key_A)
+    settled(window)
+    assert len(tags(job)) == 1, "the doubted one is left"
+    left = window.tagging.asked_proposal()
+    while left is not None and left.value_confidence != 0.55:
+        qtbot.keyClick(window.view, Qt.Key.Key_P)
+        left = window.tagging.asked_proposal()
+    qtbot.keyClick(window.view, Qt.Key.Key_E)
+    window.card.value.setFocus()
+    qtbot.keyClicks(window.card.value, "5")
+    assert window.card.value.property("doubted") is False, "what a person writes is in no doubt"
+
+
+def test_a_yes_to_all_takes_what_is_at_least_as_sure_in_kind_and_lettering() -> None:
+    asked = proposal(0, 0, 0, value="1k", value_confidence=0.95)
+    others = {
+        "as sure": proposal(1, 0, 0, value="1k", value_confidence=0.9),
+        "less sure": proposal(2, 0, 0, value="1k", value_confidence=0.9, score=0.8),
+        "read badly": proposal(3, 0, 0, value="1k", value_confidence=0.6),
+        "nothing read": proposal(4, 0, 0),
+    }
+    taken = [name for name, other in others.items() if is_as_sure(other, asked)]
+    assert taken == ["as sure", "nothing read"]
+    assert is_as_sure(others["read badly"], replace(asked, value_confidence=0.5))
 
 
 def test_references_that_were_read_are_kept_and_no_other_part_gets_them() -> None:
@@ -147,7 +211,7 @@ def test_lettering_fills_the_card_in_pencil(window: DeskWindow, qtbot: QtBot) ->
     window.tagging.open_proposal(replace(first, reference="R41", value="6k8"))
     card = window.card
     assert (card.reference.text(), card.value.text()) == ("R41", "6k8")
-    assert "R41, 6k8" in card.read.text()
+    assert "R41; 6k8" in card.read.text()
     assert card.reference.font().italic()
     assert card.value.font().italic()
     card.value.setFocus()

@@ -4,19 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 import small_sheet
 from PyQt6.QtCore import Qt
+from PyQt6.QtWidgets import QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
 from tracer.bench.meant import as_meant
 from tracer.desk import words
+from tracer.desk.notes import Stand, stand_of
 from tracer.desk.window import DeskWindow
 from tracer.job.tags import add_tag
 from tracer.job.ways import SheetWays, sheet_ways
+from tracer.trace import naming
 from tracer.trace import trace as tracing
-from tracer.trace.sheet import DrawingHabits
+from tracer.trace.sheet import Convention, ConventionKind, DrawingHabits
 
 Settled = Callable[[DeskWindow], None]
 
@@ -67,6 +71,53 @@ def test_the_letter_m_means_what_the_sheet_says(window: DeskWindow, qtbot: QtBot
     settled(window)
     assert value() == "250k"
     assert tick.text() == words.PRINTS["m_is_thousand"]
+
+
+def test_a_note_on_the_sheet_is_offered_taken_and_overruled(
+    make_window: Callable[[object], DeskWindow],
+    scan: Path,
+    qtbot: QtBot,
+    settled: Settled,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Notes such as these stand on many sheets (common practice)."""
+    notes = (
+        Convention(ConventionKind.BARE_MICRO, "CONDENSERS IN MFD", (300, 300, 420, 320), 0.91),
+        Convention(ConventionKind.K_IS_THOUSAND, "K = 1000", (300, 330, 420, 350), 0.97),
+    )
+    monkeypatch.setattr(naming, "name_proposals", lambda sheet, _: replace(sheet, conventions=notes))
+    window = make_window(scan)
+    job = window.desk.job
+    assert job is not None
+    shown = " ".join(label.text() for label in window.sheet.notes.findChildren(QLabel))
+    assert "“CONDENSERS IN MFD” (91 % sure)" in shown
+    assert words.NOTE_STANDS["OPEN"] in shown
+    assert sheet_ways(job, 1) == SheetWays(), "a note is proposed, and not obeyed by itself"
+    assert window.warnings.notes.isVisibleTo(window.warnings)
+    window.drawer.open_section(window.sheet)
+
+    def answer(word: str) -> None:
+        wanted = f"{word}: CONDENSERS IN MFD"
+        buttons = window.sheet.notes.findChildren(QPushButton)
+        # The rows before the last answer are still there until the event loop runs.
+        button = next(b for b in buttons if b.accessibleName() == wanted and b.isVisible())
+        button.setFocus()
+        qtbot.keyClick(button, Qt.Key.Key_Space)
+        settled(window)
+
+    answer(words.NOTE_TAKE)
+    assert sheet_ways(job, 1) == SheetWays(bare_is_micro=True)
+    assert window.sheet.prints["bare_is_micro"].isChecked()
+    assert not window.warnings.notes.isVisibleTo(window.warnings)
+    answer(words.NOTE_LEAVE)
+    assert not sheet_ways(job, 1).bare_is_micro
+    assert [stand_of(note, sheet_ways(job, 1)) for note in notes] == [Stand.LEFT, Stand.ALWAYS]
+    for _ in range(2):
+        window.actions_by_name["undo"].trigger()
+        settled(window)
+    assert stand_of(notes[0], sheet_ways(job, 1)) is Stand.OPEN
+    answer(words.NOTE_SHOW)
+    assert window.view.rect().contains(window.view.screen_at(360, 310).toPoint())
 
 
 @pytest.mark.parametrize(

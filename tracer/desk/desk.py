@@ -32,8 +32,9 @@ from tracer.job.file import Job, open_job
 from tracer.job.records import SheetRecord, Tag
 from tracer.job.sheets import sheets
 from tracer.job.tags import tags
+from tracer.job.ways import SheetWays, sheet_ways
 from tracer.progress import Progress
-from tracer.trace.sheet import Proposal, TracedSheet
+from tracer.trace.sheet import Convention, Proposal, TracedSheet
 
 __all__ = ["LAY_OUT", "Desk", "Laid"]
 
@@ -279,6 +280,14 @@ class Desk(QObject):
             found = offered(lighting.sheet.proposals, boxes, no_parts)
             self._offered = (lighting.sheet, boxes, no_parts, found)
         return self._offered[3]
+
+    def notes_in_view(self) -> tuple[Convention, ...]:
+        """Return what notes on the sheet in view say of its values."""
+        return self.lighting.sheet.conventions if self.lighting is not None else ()
+
+    def ways_in_view(self) -> SheetWays:
+        """Return what a person said of how the sheet in view draws and prints."""
+        return SheetWays() if self.job is None else sheet_ways(self.job, self.state.sheet)
 
     def pick(self, **changes: object) -> None:
         """Pick by naming fields of `State`."""

@@ -42,8 +42,8 @@ PIN = "/"
 class Draft:
     """A part as far as it is known; `tag` is the id of the stored tag it will replace.
 
-    `read_reference` and `read_value` are what the reader read beside it, for a person to check, and
-    `sureness` (0 to 1) how sure it is of the kind.
+    `read_reference` and `read_value` are what the reader read beside it, for a person to check, with how
+    sure of each it is (0 to 1), and `sureness` how sure it is of the kind.
     `tolerance` and `options` are texts as typed; options are words such as ``ohms=250 out``. `fitted` is
     what is in the set in place of the print, its own tolerance behind it: ``512k 2%``.
     """
@@ -60,6 +60,8 @@ class Draft:
     proposal: int | None = None
     read_reference: str = ""
     read_value: str = ""
+    reference_sureness: float = 0.0
+    value_sureness: float = 0.0
     sureness: float = 0.0
     fitted: str = ""
     fitted_source: ValueSource = ValueSource.MEASURED
@@ -89,6 +91,8 @@ def from_proposal(proposal: Proposal, sheet: int, taken: Iterable[str]) -> Draft
         proposal=proposal.id,
         read_reference=proposal.reference or "",
         read_value=proposal.value or "",
+        reference_sureness=proposal.reference_confidence,
+        value_sureness=proposal.value_confidence,
         sureness=proposal.score,
     )
     return replace(draft, terminals=named(terminals, kinds()[proposal.kind]))

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
+from PyQt6.QtCore import pyqtSignal
 from PyQt6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from tracer.desk import words
 from tracer.desk.cornering import Cornering
 from tracer.desk.desk import Desk
+from tracer.desk.note_rows import NoteRows
+from tracer.desk.notes import left, taken
 from tracer.desk.state import State
 from tracer.job.ways import SheetWays, set_sheet_ways, sheet_ways
+from tracer.trace.sheet import Convention
 
 __all__ = ["SheetSection"]
 
@@ -18,7 +23,12 @@ ANSWERS: tuple[bool | None, ...] = (None, True, False)
 
 
 class SheetSection(QWidget):
-    """Each change is an edit that undo takes back, and the sheet is traced anew by it."""
+    """Each change is an edit that undo takes back, and the sheet is traced anew by it.
+
+    `place_wanted` carries a box of the page to be looked at.
+    """
+
+    place_wanted = pyqtSignal(object)
 
     def __init__(self, desk: Desk, cornering: Cornering, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -49,9 +59,10 @@ class SheetSection(QWidget):
         self.corners.clicked.connect(cornering.ask)
         whole.addWidget(self.flat)
         whole.addWidget(self.corners)
-        self.notes = QLabel(self)
-        self.notes.setObjectName("faint")
-        self.notes.setWordWrap(True)
+        self.notes = NoteRows(self)
+        self.notes.taken.connect(lambda note: self._answer(note, taken))
+        self.notes.left.connect(lambda note: self._answer(note, left))
+        self.notes.shown.connect(lambda note: self.place_wanted.emit(note.box))
         whole.addWidget(self.notes)
         for signal in (desk.opened, desk.changed, desk.laid_out, desk.lit, cornering.found):
             signal.connect(self.refresh)
@@ -60,8 +71,8 @@ class SheetSection(QWidget):
 
     def refresh(self) -> None:
         """Show what the sheet seems to do, and what was said of it."""
-        job, lighting, number = self._desk.job, self._desk.lighting, self._desk.state.sheet
-        ways = sheet_ways(job, number) if job is not None else SheetWays()
+        job, lighting = self._desk.job, self._desk.lighting
+        ways = self._desk.ways_in_view()
         seems = lighting.sheet.habits if lighting is not None else None
         for name, box in self.habits.items():
             said = getattr(ways, name)
@@ -74,9 +85,7 @@ class SheetSection(QWidget):
         for name, tick in self.prints.items():
             tick.setChecked(getattr(ways, name))
         self.flat.setText(words.CORNERS_STAND[self._cornering.stands()])
-        notes = lighting.sheet.conventions if lighting is not None else ()
-        self.notes.setText("\n".join(words.SHEET_NOTE.format(text=note.text) for note in notes))
-        self.notes.setVisible(bool(notes))
+        self.notes.show_notes(self._desk.notes_in_view(), ways)
         self.setEnabled(job is not None)
 
     def _follow(self, old: State, new: State) -> None:
@@ -87,4 +96,10 @@ class SheetSection(QWidget):
         job, number = self._desk.job, self._desk.state.sheet
         if job is not None:
             ways = replace(sheet_ways(job, number), **{name: answer})  # type: ignore[arg-type]
+            self._desk.edit(lambda job: set_sheet_ways(job, number, ways))
+
+    def _answer(self, note: Convention, answer: Callable[[Convention, SheetWays], SheetWays]) -> None:
+        job, number = self._desk.job, self._desk.state.sheet
+        if job is not None:
+            ways = answer(note, sheet_ways(job, number))
             self._desk.edit(lambda job: set_sheet_ways(job, number, ways))

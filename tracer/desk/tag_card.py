@@ -11,7 +11,6 @@ from PyQt6.QtWidgets import (
     QComboBox,
     QFormLayout,
     QFrame,
-    QGridLayout,
     QHBoxLayout,
     QLabel,
     QLineEdit,
@@ -22,10 +21,11 @@ from PyQt6.QtWidgets import (
 
 from tracer.circuit.kinds import Kind, kinds
 from tracer.desk import words
-from tracer.desk.asking import has_ohms, has_value, lacks_value, may_grow, title_of
+from tracer.desk.asking import SURE, has_ohms, has_value, lacks_value, may_grow, read_in_words, title_of
 from tracer.desk.colours import Look, controls
 from tracer.desk.draft import Draft, kind_of_reference, named, usual_names, whole_name
 from tracer.desk.end_field import EndField
+from tracer.desk.end_rows import EndRows
 from tracer.desk.pinning import ends_hint
 from tracer.job.records import TagTerminal, ValueSource
 
@@ -74,11 +74,12 @@ class TagCard(QFrame):
         self._fitting = QWidget(self)
         self.options = QLineEdit(self)
         self.options.setPlaceholderText(words.PART_OPTIONS_HINT)
-        self._ends: list[EndField] = []
+        self._rows = EndRows(self, self)
+        self._rows.typed.connect(self.retouched)
+        self._rows.named.connect(self._write_out)
         self._naming: int | None = None
         self._form = QFormLayout()
         self._form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        self._end_rows = QGridLayout()
         self.note = QLabel(self)
         self.note.setWordWrap(True)
         self.note.setObjectName("wrong")
@@ -107,7 +108,7 @@ class TagCard(QFrame):
         if line is not None:
             line.editingFinished.connect(self._follow_kind)
         for field in (self.reference, self.value):
-            field.textEdited.connect(lambda _, field=field: field.setFont(self.font()))
+            field.textEdited.connect(lambda _, field=field: self._write_in_ink(field))
         fitting = QHBoxLayout(self._fitting)
         fitting.setContentsMargins(0, 0, 0, 2)
         fitting.addWidget(self.fitted, 1)
@@ -139,7 +140,7 @@ class TagCard(QFrame):
         box.addLayout(self._form)
         box.addWidget(ends)
         box.addWidget(self.hint)
-        box.addLayout(self._end_rows)
+        box.addWidget(self._rows)
         box.addWidget(self.add_end, 0, Qt.AlignmentFlag.AlignLeft)
         box.addWidget(self.note)
         box.addLayout(buttons)
@@ -156,7 +157,8 @@ class TagCard(QFrame):
                 border-top: 6px solid {look.pencil.name()}; border-radius: 6px; }}
             #card QLabel {{ color: {look.text.name()}; }}
             #card #faint {{ color: {look.faint.name()}; }}
-            #card #wrong {{ color: {look.failed.name()}; }}"""
+            #card #wrong {{ color: {look.failed.name()}; }}
+            #card QLineEdit[doubted="true"] {{ border-bottom: 3px dashed {look.waiting.name()}; }}"""
         )
 
     # -- what it asks --------------------------------------------------------------------------------
@@ -189,8 +191,8 @@ class TagCard(QFrame):
         """Every end with its name as typed so far; one without a name is left out of the draft."""
         if self._draft is None:
             return ()
-        rows = zip(self._draft.terminals, self._ends, strict=True)
-        return tuple(replace(end, name=edit.text().strip()) for end, edit in rows)
+        rows = zip(self._draft.terminals, self._rows.names(), strict=True)
+        return tuple(replace(end, name=name) for end, name in rows)
 
     @property
     def naming(self) -> int | None:
@@ -240,7 +242,7 @@ class TagCard(QFrame):
 
         Of a box that was just drawn it is the reference: its letters say what the part is.
         """
-        unnamed = next((end for end in self._ends if not end.is_whole), None)
+        unnamed = next((end for end in self._rows.fields if not end.is_whole), None)
         drawn = self._is_bare() and not self.note.text()
         if unnamed is not None and self.reference.text().strip() and not drawn:
             unnamed.take()
@@ -275,13 +277,29 @@ class TagCard(QFrame):
 
     def _show_what_was_read(self, draft: Draft) -> None:
         """Write what the reader read as in pencil, until a person writes over it or confirms it."""
-        lettering = {self.reference: draft.read_reference, self.value: draft.read_value}
-        for field, text in lettering.items():
+        for field, text, sure in (
+            (self.reference, draft.read_reference, draft.reference_sureness),
+            (self.value, draft.read_value, draft.value_sureness),
+        ):
             font = QFont(self.font())
             font.setItalic(bool(text))
             field.setFont(font)
-        self.read.setText(words.PART_READ.format(what=", ".join(filter(None, lettering.values()))))
-        self.read.setVisible(any(lettering.values()))
+            self._doubt(field, bool(text) and 0 < sure < SURE)
+        self.read.setText(read_in_words(draft))
+        self.read.setVisible(bool(self.read.text()))
+
+    def _doubt(self, field: QLineEdit, is_doubted: bool) -> None:
+        """Underline a field whose text is to be looked at twice."""
+        field.setProperty("doubted", is_doubted)
+        style = field.style()
+        if style is not None:
+            style.unpolish(field)
+            style.polish(field)
+
+    def _write_in_ink(self, field: QLineEdit) -> None:
+        """Show that a person wrote this: it is no longer in pencil, nor in doubt."""
+        field.setFont(self.font())
+        self._doubt(field, False)
 
     def move_end(self, x: float, y: float) -> bool:
         """Move the end being named to page place (x, y); return False when none is being named."""
@@ -293,7 +311,7 @@ class TagCard(QFrame):
         ends[number] = replace(ends[number], x=x, y=y)
         self._draft = replace(self._draft, terminals=tuple(ends))
         self._show_ends(self._draft.terminals)
-        self._ends[number].setFocus()
+        self._rows.fields[number].setFocus()
         return True
 
     def size_needed(self) -> QSize:
@@ -311,36 +329,11 @@ class TagCard(QFrame):
         self.note.setVisible(bool(text))
 
     def _show_ends(self, terminals: tuple[TagTerminal, ...]) -> None:
-        while (item := self._end_rows.takeAt(0)) is not None:
-            old = item.widget()
-            if old is not None:
-                old.hide()
-                old.deleteLater()
-        self._ends, self._naming = [], None
+        self._naming = None
         kind = kinds().get(self._draft.kind) if self._draft is not None else None
         usual = usual_names(kind) if kind is not None else ()
-        for terminal in terminals:
-            conductor = self._conductor_of(terminal)
-            where = words.PART_NO_CONDUCTOR if conductor is None else words.PART_ON.format(number=conductor)
-            edit = EndField(terminal.name, self)
-            edit.editingFinished.connect(lambda edit=edit: self._write_out(edit))
-            edit.setAccessibleName(f"{words.PART_TERMINALS}: {where}")
-            edit.setPlaceholderText(usual[0] if usual else "")
-            edit.installEventFilter(self)
-            label = QLabel(where, self)
-            label.setObjectName("faint")
-            edit.textEdited.connect(lambda _: self.retouched.emit())
-            row, column = divmod(len(self._ends), 2)
-            number = QLabel(str(len(self._ends) + 1), self)
-            for place, widget in enumerate((number, edit, label)):
-                self._end_rows.addWidget(widget, row, 3 * column + place)
-                widget.show()
-            self._ends.append(edit)
-        before: QWidget = self.options
-        for edit in self._ends:
-            QWidget.setTabOrder(before, edit)
-            before = edit
-        QWidget.setTabOrder(before, self.confirm)
+        self._rows.show_ends(terminals, self._conductor_of, usual[0] if usual else "")
+        self._rows.put_in_order(self.options, self.confirm)
 
     def _follow_reference(self) -> None:
         """Take the kind that a reference's letters usually stand for, while nothing else says what it is."""
@@ -363,30 +356,29 @@ class TagCard(QFrame):
     def _write_out(self, edit: EndField) -> None:
         """Write a name out of which only the beginning was typed."""
         kind = kinds().get(self.kind.currentText().strip())
-        if kind is not None and edit in self._ends:
-            others = [other.text().strip() for other in self._ends if other is not edit]
+        if kind is not None and edit in self._rows.fields:
+            others = [other.text().strip() for other in self._rows.fields if other is not edit]
             edit.setText(whole_name(edit.text(), kind, others))
 
     def _add_end(self) -> None:
-        draft = self.draft
-        if draft is None:
+        if (draft := self.draft) is None:
             return
         kind, (x0, y0, x1, y1) = kinds().get(draft.kind), draft.box
         more = (*self.ends, TagTerminal("", (x0 + x1) / 2, (y0 + y1) / 2))
         self._draft = replace(draft, terminals=named(more, kind) if kind is not None else more)
         self._show_ends(self._draft.terminals)
-        self._ends[-1].setFocus()
+        self._rows.fields[-1].setFocus()
         self.resized.emit()
 
     def _confirm(self) -> None:
-        for edit in self._ends:
+        for edit in self._rows.fields:
             self._write_out(edit)
         self.confirmed.emit(self.draft)
 
     def eventFilter(self, a0: QObject | None, a1: QEvent | None) -> bool:
         """Confirm on Enter in any field; remember which end is being named while the sheet is pressed."""
         if a1 is not None and a1.type() == QEvent.Type.FocusIn:
-            self._naming = next((n for n, edit in enumerate(self._ends) if edit is a0), None)
+            self._naming = next((n for n, edit in enumerate(self._rows.fields) if edit is a0), None)
             self.retouched.emit()
         if isinstance(a1, QKeyEvent) and a1.type() == QEvent.Type.KeyPress:
             if a1.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):

@@ -9,6 +9,7 @@ from dataclasses import replace
 from PyQt6.QtCore import QObject, QPoint, QRectF, pyqtSignal
 
 from tracer.desk import words
+from tracer.desk.asking import is_as_sure
 from tracer.desk.confirming import change_part, confirm_tags
 from tracer.desk.desk import Desk
 from tracer.desk.draft import Draft, fitted_of, from_box, from_proposal, from_tag, to_tag, turned, with_kind
@@ -72,7 +73,7 @@ class Tagging(QObject):
         return self._proposal if draft is not None and draft.proposal is not None else None
 
     def _like(self, asked: Proposal) -> int:
-        return sum(p.kind == asked.kind and p.score >= asked.score for p in self._desk.proposals_in_view())
+        return sum(is_as_sure(proposal, asked) for proposal in self._desk.proposals_in_view())
 
     def confirm(self) -> None:
         """Confirm what the card asks, as it stands there; an unknown value is asked for first."""

@@ -9,7 +9,7 @@ from PyQt6.QtCore import QObject
 
 from tracer.bench.offered import walking_order
 from tracer.desk import words
-from tracer.desk.asking import lacks_value
+from tracer.desk.asking import is_as_sure, lacks_value
 from tracer.desk.confirming import confirm_tags
 from tracer.desk.desk import Desk
 from tracer.desk.draft import from_proposal, next_reference, to_tag
@@ -85,7 +85,7 @@ class Walking(QObject):
         if asked is None:
             self._desk.told.emit(words.WALK_FIRST)
             return
-        like = [p for p in self._desk.proposals_in_view() if p.kind == asked.kind and p.score >= asked.score]
+        like = [p for p in self._desk.proposals_in_view() if is_as_sure(p, asked)]
         sheet = self._desk.state.sheet
         stored = self._desk.edit(lambda job: _confirm_all(job, like, sheet, asked))
         if stored is None:

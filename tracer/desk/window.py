@@ -155,6 +155,8 @@ class DeskWindow(QMainWindow):
         self.warnings.proposals_wanted.connect(self.walking.step)
         self.warnings.joins_wanted.connect(lambda: self.doubts.step(1))
         self.warnings.corners_wanted.connect(self.cornering.ask)
+        self.warnings.notes_wanted.connect(lambda: self.drawer.open_section(self.sheet))
+        self.sheet.place_wanted.connect(self.view.look_near)
         sections = [
             Section(words.SECTION_RAILS, self.rails),
             Section(words.SECTION_SETTING, self.setting),

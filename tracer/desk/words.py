@@ -114,6 +114,8 @@ PART_DELETE = "Remove"
 PART_LEAVE = "Leave"
 PART_ADD_TERMINAL = "Add an end"
 PART_READ = "Read from the sheet, not confirmed: {what}."
+PART_READ_SURE = "{text}, {share} % sure"
+PART_READ_DOUBTED = "{text}, only {share} % sure: look twice"
 WALK_KEYS = "Y yes · X not a part · T turns it · A yes to all {count} as sure · P next · E change"
 TURN_KEYS = "Y yes · T turns it again · P next · E change"
 PART_NO_VALUE = "No value was read beside it. Write it and press Enter, or Enter alone to leave it open."
@@ -318,7 +320,14 @@ PRINTS = {
     "m_is_thousand": "M on a resistor is a thousand",
     "bare_is_micro": "Bare numbers on capacitors are µF",
 }
-SHEET_NOTE = "Its note says: {text}"
+NOTE_SAYS = "“{text}” ({share} % sure): {means}."
+NOTE_STANDS = {
+    "ALWAYS": "Values are read so anyway.",
+    "OPEN": "Not obeyed until you take it.",
+    "TAKEN": "Taken.",
+    "LEFT": "You left it.",
+}
+NOTE_TAKE, NOTE_LEAVE, NOTE_SHOW = "Take it", "Leave it", "Where"
 
 TINT_STRENGTH = "Strength of the tint"
 SECTION_METER = "Meter"
@@ -337,6 +346,7 @@ METER_STEADY = "Steady. Any key takes it; Esc leaves it."
 SECTION_DOUBTS = "To see to"
 SEE_PROPOSALS = "{count} proposals to answer  (P)"
 SEE_CORNERS = "Corners of the photograph  (L)"
+SEE_NOTES = "A note on values to take or leave"
 SEE_JOINS = "{count} doubtful joins  (D)"
 DOUBTS_NONE = "Nothing to see to."
 DOUBTS_MORE = "… and {count} more"

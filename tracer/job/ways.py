@@ -24,6 +24,8 @@ class SheetWays:
         The letter M alone on a resistor or pot means a thousand.
     bare_is_micro : bool
         A capacitor's bare number is in µF, whatever its size.
+    left : tuple of str
+        Notes on the sheet (`tracer.trace.sheet.ConventionKind` values) that a person read and overruled.
     """
 
     dots: bool | None = None
@@ -31,6 +33,7 @@ class SheetWays:
     broken: bool | None = None
     m_is_thousand: bool = False
     bare_is_micro: bool = False
+    left: tuple[str, ...] = ()
 
     @property
     def habits(self) -> DrawingHabits | None:
@@ -42,7 +45,10 @@ class SheetWays:
 def sheet_ways(job: Job, sheet: int) -> SheetWays:
     """Return what was said of a sheet."""
     row = job.connection.execute("SELECT value FROM choices WHERE name = ?", (_name(sheet),)).fetchone()
-    return SheetWays() if row is None else SheetWays(**json.loads(row[0]))
+    if row is None:
+        return SheetWays()
+    said = json.loads(row[0])
+    return SheetWays(**{**said, "left": tuple(said.get("left", ()))})
 
 
 def set_sheet_ways(job: Job, sheet: int, ways: SheetWays) -> None:
