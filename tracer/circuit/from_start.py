@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from tracer.circuit.blocked import blockers, sides
 from tracer.circuit.network import Network
 from tracer.circuit.results import Meter
-from tracer.circuit.search import Loose, divided, least_and_most, sections_at
+from tracer.circuit.search import Loose, divided, from_node, least_and_most
 from tracer.circuit.settle import Modes, modes_from, settling_seconds, steady_ohms
 from tracer.circuit.solve import Flow, Ohms, Spread, flow, joined_groups, spread, ways
 from tracer.circuit.ways import Ways
@@ -68,11 +68,11 @@ class FromStart:
         """Return the least and most ohms to `end` (see `least_and_most`)."""
         if not self.many:
             return least_and_most(self.network, self.start, end)
-        low, high = float(self._low.ohms[end]), float(self._high.ohms[end])
+        low, high, *others = self._corners[:, end].tolist()
         lies = self.reaching(end)
         if not any(lies[list(numbers)].any() for numbers in self.network.split_numbers):
             return low, high
-        loose = Loose(low, float(self._low_full.ohms[end]), float(self._high_bare.ohms[end]), high)
+        loose = Loose(low=low, low_full=others[0], high_bare=others[1], high=high)
         return least_and_most(self.network, self.start, end, loose)
 
     def conducting(self, end: int) -> NDArray[np.bool_]:
@@ -117,22 +117,13 @@ class FromStart:
         return ways(self.network.graph, np.isfinite(self.network.low), self.start)
 
     @cached_property
-    def _low(self) -> Spread:
-        return spread(self.network.graph, self.network.low, self.start)
-
-    @cached_property
     def _high(self) -> Spread:
         return spread(self.network.graph, self.network.high, self.start)
 
     @cached_property
-    def _low_full(self) -> Spread:
-        ohms = sections_at(self.network, self.network.low, full=True, high=False)
-        return spread(self.network.graph, ohms, self.start)
-
-    @cached_property
-    def _high_bare(self) -> Spread:
-        ohms = sections_at(self.network, self.network.high, full=False, high=True)
-        return spread(self.network.graph, ohms, self.start)
+    def _corners(self) -> NDArray[np.float64]:
+        """(2 or 4, n) float64: to every node with all low and all high; see `Loose` for the other two."""
+        return np.asarray(from_node([self.network], self.start)[0])
 
     @cached_property
     def _sides(self) -> NDArray[np.int64]:
@@ -178,7 +169,8 @@ class FromStart:
         graph, on_path = self.network.graph, along.to(end)
         currents = np.zeros(len(ohms))
         if 0.0 < whole.ohms[end] < math.inf:
-            drop = whole.volts[graph.ends, end] - whole.volts[graph.starts, end]
+            volts = whole.volts(end)
+            drop = volts[graph.ends] - volts[graph.starts]
             use = on_path & (ohms > 0.0)
             currents[use] = np.clip(drop[use] / ohms[use], -1.0, 1.0)
         return Flow(float(whole.ohms[end]), currents, on_path)

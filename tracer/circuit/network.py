@@ -8,6 +8,7 @@ from functools import cached_property
 from types import MappingProxyType
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tracer.circuit.branch import OPEN, Branch, Effect, Split
 from tracer.circuit.elements import CHASSIS, Circuit, Element, Setting
@@ -110,6 +111,45 @@ class Network:
     def number_of_branch(self) -> Mapping[str, int]:
         """Branch name to branch number."""
         return {branch.name: number for number, branch in enumerate(self.branches)}
+
+    @cached_property
+    def parts(self) -> tuple[str, ...]:
+        """Every part that has a branch, in the branches' order."""
+        return tuple(dict.fromkeys(branch.part for branch in self.branches))
+
+    @cached_property
+    def part_of(self) -> NDArray[np.int64]:
+        """(m,) int64: for each branch its part's place in `parts`."""
+        place = {part: number for number, part in enumerate(self.parts)}
+        return np.array([place[branch.part] for branch in self.branches], dtype=np.int64)
+
+    @cached_property
+    def junctions(self) -> tuple[int, ...]:
+        """The branches that are rectifying junctions and not open for good."""
+        return tuple(
+            number
+            for number, branch in enumerate(self.branches)
+            if branch.reverse_low is not None and not branch.is_open
+        )
+
+    @cached_property
+    def polarised(self) -> tuple[int, ...]:
+        """The branches that are polarised capacitors and not open for good."""
+        return tuple(
+            number for number, branch in enumerate(self.branches) if branch.polarised and not branch.is_open
+        )
+
+    @cached_property
+    def noted(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+        """Two (j,) int64: places in `notes`, and the numbers of the branches that each is about."""
+        by_name = {name: (number,) for name, number in self.number_of_branch.items()} | dict(
+            self.branch_numbers
+        )
+        pairs = [
+            (place, number) for place, (name, _) in enumerate(self.notes) for number in by_name.get(name, ())
+        ]
+        table = np.array(pairs, dtype=np.int64).reshape(-1, 2)
+        return table[:, 0], table[:, 1]
 
     @cached_property
     def branch_numbers(self) -> Mapping[str, tuple[int, ...]]:

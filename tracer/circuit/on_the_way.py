@@ -15,8 +15,8 @@ from tracer.circuit.settle import LONGEST
 __all__ = ["notes", "shares"]
 
 _WIRES = frozenset({"wire", "bond", "link", "chassis", "label"})
-_LEAST_SHARE = 0.005
-"""A wire is named on the way only from this share on; any other part from a fiftieth of it."""
+_WIRE_SHARE, _PART_SHARE = 5e-3, 1e-4
+"""A wire is named on the way only from the one share on, any other part from the other."""
 _CLIMBS = 1.0
 """Seconds of settling from which what an earlier reading left in a capacitor shows (our own line)."""
 _NAMED = 6
@@ -33,14 +33,13 @@ def shares(here: FromStart, kinds: Mapping[str, str], nominal: Nominal, end: int
     if whole == 0.0 or math.isinf(whole):
         return ()
     power = np.where(currents != 0.0, currents**2 * np.where(np.isfinite(ohms), ohms, 0.0), 0.0)
-    sums: dict[str, float] = {}
-    for number in np.flatnonzero(power).tolist():
-        part = here.network.branches[number].part
-        sums[part] = sums.get(part, 0.0) + float(power[number])
+    parts = here.network.parts
+    sums = np.bincount(here.network.part_of, power, len(parts)) / whole
+    large = np.flatnonzero(sums > _PART_SHARE)
     named = [
-        Share(part, watts / whole)
-        for part, watts in sums.items()
-        if watts / whole > _least_share(kinds.get(part, ""), wires_alone)
+        Share(parts[place], share)
+        for place, share in zip(large.tolist(), sums[large].tolist(), strict=True)
+        if share > _least_share(kinds.get(parts[place], ""), wires_alone)
     ]
     return tuple(sorted(named, key=lambda each: (-round(each.share, 9), each.part)))
 
@@ -48,8 +47,8 @@ def shares(here: FromStart, kinds: Mapping[str, str], nominal: Nominal, end: int
 def _least_share(kind: str, wires_alone: bool) -> float:
     """Return from which share on a part is named; where 0 Ω is expected, limits alone are compared."""
     if kind in _WIRES:
-        return math.inf if wires_alone else _LEAST_SHARE
-    return _LEAST_SHARE * 10.0 if wires_alone else _LEAST_SHARE / 50.0
+        return math.inf if wires_alone else _WIRE_SHARE
+    return 10.0 * _WIRE_SHARE if wires_alone else _PART_SHARE
 
 
 def notes(here: FromStart, end: int, wait: float, *, ends_open: bool) -> tuple[str, ...]:
@@ -61,16 +60,13 @@ def notes(here: FromStart, end: int, wait: float, *, ends_open: bool) -> tuple[s
         Whether the pair should end open but for what sound parts may leak.
     """
     network = here.network
-    on_path = here.conducting(end)
     leaks = here.reaching(end) & np.isinf(network.expected)
-    branches = [network.branches[number] for number in np.flatnonzero(on_path).tolist()]
-    parts = {name: branch.part for branch in branches for name in (branch.name, branch.part)}
-    said: dict[str, list[str]] = {}
-    for name, note in network.notes:
-        part = parts.get(name)
-        if part is not None and part not in said.setdefault(note, []):
-            said[note].append(part)
-    found = [f"{_listed(names)}: {note}." for note, names in said.items() if names]
+    which, about = network.noted
+    met = here.conducting(end)[about]
+    said: dict[str, dict[str, None]] = {}
+    for place, number in zip(which[met].tolist(), about[met].tolist(), strict=True):
+        said.setdefault(network.notes[place][1], {})[network.branches[number].part] = None
+    found = [f"{_listed(list(names))}: {note}." for note, names in said.items()]
     backward = [
         number for number in backward_capacitors(network, here.start, end) if here.reaching(end)[number]
     ]

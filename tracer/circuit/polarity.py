@@ -41,13 +41,7 @@ def blocked_junctions(network: Network, start: int, end: int) -> tuple[int, ...]
     """Return the numbers of the branches that are junctions which the leads cannot drive forward."""
     if network.reversed_leads:
         start, end = end, start
-    return tuple(
-        number
-        for number, branch in enumerate(network.branches)
-        if branch.reverse_low is not None
-        and not branch.is_open
-        and not _may_conduct(network, number, start, end)
-    )
+    return tuple(number for number in network.junctions if not _may_conduct(network, number, start, end))
 
 
 def backward_capacitors(network: Network, start: int, end: int) -> tuple[int, ...]:
@@ -60,11 +54,8 @@ def backward_capacitors(network: Network, start: int, end: int) -> tuple[int, ..
         start, end = end, start
     return tuple(
         number
-        for number, branch in enumerate(network.branches)
-        if branch.polarised
-        and not branch.is_open
-        and not _may_conduct(network, number, start, end)
-        and _may_conduct(network, number, end, start)
+        for number in network.polarised
+        if not _may_conduct(network, number, start, end) and _may_conduct(network, number, end, start)
     )
 
 

@@ -25,23 +25,24 @@ def probable_range(network: Network, nominal: Nominal) -> tuple[float, float] | 
     """
     if nominal.ohms is None or not math.isfinite(nominal.ohms):
         return None
-    weight, ohms = nominal.currents**2, nominal.branch_ohms
-    sections = {branch: number for number, split in enumerate(network.split_numbers) for branch in split}
-    down: dict[str, float] = {}
-    up: dict[str, float] = {}
-    for number in np.flatnonzero(weight > 0.0).tolist():
-        branch = network.branches[number]
-        low, high, middle = branch.low, branch.high, float(ohms[number])
-        if number in sections:
-            total = network.splits[sections[number]].total
-            if not total.expected:
-                return None
-            low, high = middle * total.low / total.expected, middle * total.high / total.expected
-        elif branch.expected is None:
-            return None
-        down[branch.part] = down.get(branch.part, 0.0) + float(weight[number]) * (middle - low)
-        up[branch.part] = up.get(branch.part, 0.0) + float(weight[number]) * (high - middle)
-    spread = (math.hypot(*down.values()), math.hypot(*up.values()))
+    used = np.flatnonzero(nominal.currents)
+    weight, middle = nominal.currents[used] ** 2, nominal.branch_ohms[used]
+    low, high = network.low[used], network.high[used]
+    told = ~np.isnan(network.expected[used])
+    for split, numbers in zip(network.splits, network.split_numbers, strict=True):
+        section, total = np.isin(used, numbers), split.total
+        if total.expected and section.any():
+            low[section] = middle[section] * total.low / total.expected
+            high[section] = middle[section] * total.high / total.expected
+            told[section] = True
+        else:
+            told[section] = False
+    if not told.all():
+        return None
+    part = network.part_of[used]
+    spread = [
+        float(np.sqrt((np.bincount(part, weight * off) ** 2).sum())) for off in (middle - low, high - middle)
+    ]
     if not all(map(math.isfinite, spread)):
         return None
     return max(0.0, nominal.ohms - spread[0]), nominal.ohms + spread[1]

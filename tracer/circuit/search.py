@@ -18,6 +18,7 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
+from tracer.circuit.level_order import levels
 from tracer.circuit.network import Network
 from tracer.circuit.solve import Graph, Ohms, between, flow, reduced, resistance, ways
 from tracer.circuit.ways import Ways
@@ -26,6 +27,7 @@ __all__ = [
     "Loose",
     "all_in_last",
     "divided",
+    "from_node",
     "least_and_most",
     "on_shafts",
     "sections_at",
@@ -197,13 +199,31 @@ def _wholes_set(
 
 
 def _loose(network: Network, start: int, end: int) -> Loose:
-    corners = (
-        network.low,
-        sections_at(network, network.low, full=True, high=False),
-        sections_at(network, network.high, full=False, high=True),
-        network.high,
+    low, high, low_full, high_bare = (
+        resistance(network.graph, ohms, start, end) for ohms in _corners(network)
     )
-    return Loose(*(resistance(network.graph, ohms, start, end) for ohms in corners))
+    return Loose(low, low_full, high_bare, high)
+
+
+def _corners(network: Network) -> list[Ohms]:
+    """Return branch ohms with all low, with all high, and the other two of `Loose` where there are splits."""
+    corners = [network.low, network.high]
+    if network.splits:
+        corners.append(sections_at(network, network.low, full=True, high=False))
+        corners.append(sections_at(network, network.high, full=False, high=True))
+    return corners
+
+
+def from_node(networks: Sequence[Network], start: int) -> NDArray[np.float64]:
+    """Return (k, 2 or 4, n) float64: Ω from one node to every node of k networks on one graph.
+
+    For each network with all its branches low, then with all high; where it has splits, then with their
+    sections full and all low, and with their sections bare and all high (`Loose`).
+    """
+    corners = np.array([_corners(network) for network in networks])
+    flat = corners.reshape(-1, corners.shape[-1])
+    order = levels(networks[0].graph, np.isfinite(flat).any(axis=0), start)
+    return order.resistances(flat).reshape(*corners.shape[:2], -1)
 
 
 def sections_at(network: Network, ohms: Ohms, *, full: bool, high: bool) -> Ohms:

@@ -93,13 +93,21 @@ class Spread:
         The node the lead rests on.
     ohms : (n,) float64
         From `start` to every node; 0 where joined, ``inf`` where no path leads.
-    volts : (n, n) float64
-        ``volts[i, j]`` of node i above `start` with 1 A from j to `start`; 0 outside the component.
+    place : (n,) int64
+        Each node's row in `between`, which those that are joined share.
+    between : (g, g) float64
+        ``between[i, j]``: volts of the nodes at i above `start` with 1 A from those at j to `start`; 0
+        outside the component.
     """
 
     start: int
     ohms: NDArray[np.float64]
-    volts: NDArray[np.float64]
+    place: NDArray[np.int64]
+    between: NDArray[np.float64]
+
+    def volts(self, end: int) -> NDArray[np.float64]:
+        """Return (n,) float64: volts of every node above `start` with 1 A from `end` to `start`."""
+        return np.asarray(self.between[self.place, self.place[end]])
 
 
 def joined_groups(graph: Graph, ohms: Ohms) -> NDArray[np.int64]:
@@ -233,17 +241,16 @@ def flow(graph: Graph, ohms: Ohms, start: int, end: int) -> Flow:
 
 def spread(graph: Graph, ohms: Ohms, start: int) -> Spread:
     """Return the resistances from one node to all others after a single elimination."""
-    group = joined_groups(graph, ohms)
-    live = _live(graph, ohms, group)
-    ground = int(group[start])
-    joined = Graph(graph.size, group[graph.starts], group[graph.ends])
+    count, place = components(graph, _is_zero(ohms))
+    live = _live(graph, ohms, place)
+    ground = int(place[start])
+    joined = Graph(count, place[graph.starts], place[graph.ends])
     seen = reachable(joined, np.where(live, ohms, np.inf), ground)
     use = live & seen[joined.starts]
-    volts = np.zeros((graph.size, graph.size))
+    volts = np.zeros((count, count))
     if use.any():
-        volts = transfer_matrix(eliminate(_adjacency(graph, ohms, group, use), ground), graph.size)
-        volts = volts[np.ix_(group, group)]
-    return Spread(start, np.where(seen[group], np.diagonal(volts), np.inf), volts)
+        volts = transfer_matrix(eliminate(_adjacency(graph, ohms, place, use), ground), count)
+    return Spread(start, np.where(seen, np.diagonal(volts), np.inf)[place], place, volts)
 
 
 def resistances_from(graph: Graph, ohms: Ohms, start: int) -> NDArray[np.float64]:
