@@ -1,8 +1,8 @@
 """Spoiling drawn lines on the accelerator: bent, scanned, copied, levelled, scaled as the reader does it.
 
-The reader cuts its strips from a levelled page. So a line is scanned at the size it may have on a page and
-spoilt there as `tracer.training.spoil` spoils pages, and grey paper is white again before the strip is scaled.
-A line that no eye could read after that is shown unspoilt instead: such lines teach nothing but to guess.
+The reader cuts its strips from a levelled page. So a line is scanned at the size it may have on a page,
+spoilt there as `tracer.training.spoil` spoils pages, and its paper made white before the strip is scaled.
+A line that no eye could read after that is shown unspoilt: such lines teach nothing but to guess.
 """
 
 from __future__ import annotations
