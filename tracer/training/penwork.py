@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Dot", "Segment", "draw_pieces"]
 
-Dot: TypeAlias = tuple[float, float, float]  # x, y, radius, px
+Dot: TypeAlias = tuple[float, float, float, str]  # x, y, radius, px; its manner
 Segment: TypeAlias = tuple[int, int]  # number of the wire, number of its straight segment
 
 
@@ -69,24 +69,31 @@ def draw_pieces(
             long = float(np.hypot(*(end - start)))
             before, after = cuts.trims[number, index]
             here = (before - (wire_.over[0] if index == 0 else 0.0)) / long
+            fades = style.worn > 0.0 and long > 14 * style.stroke and rng.random() < style.worn
+            worn = _worn(long / style.stroke, rng) if fades else []
             stop = 1.0 - (after - (wire_.over[1] if index == last else 0.0)) / long
             for part, half in [*sorted(cuts.breaks[number, index]), (stop, 0.0)]:
                 until = min(part - half, stop)
                 if until - here > 1e-6:
-                    _draw_piece(canvas, start + np.outer([here, until], end - start), wire_, style, rng)
+                    piece = start + np.outer([here, until], end - start)
+                    _draw_piece(canvas, piece, wire_, style, rng, _between(worn, here, until))
                 here = max(here, part + half)
-    for x, y, radius in dots:
-        _draw_dot(canvas, x, y, radius, style, rng)
+    for x, y, radius, manner in dots:
+        _draw_dot(canvas, x, y, radius, manner, style, rng)
 
 
 def _draw_piece(
-    canvas: Canvas, points: Points, wire: Wire, style: SheetStyle, rng: np.random.Generator
+    canvas: Canvas,
+    points: Points,
+    wire: Wire,
+    style: SheetStyle,
+    rng: np.random.Generator,
+    worn: list[tuple[float, float, float]],
 ) -> None:
     """Draw one piece of wire; a free hand sometimes goes over a stretch of it again."""
     way = points[1] - points[0]
     long = float(np.hypot(*way))
-    fades = style.worn > 0.0 and long > 14 * style.stroke and rng.random() < style.worn
-    canvas.stroke(points, wire.width, WIRE, wire.ink, _worn(long / style.stroke, rng) if fades else ())
+    canvas.stroke(points, wire.width, WIRE, wire.ink, worn)
     if wire.plain or long < 8 * style.stroke or style.freedom == 0.0 or rng.random() >= 0.06 * style.freedom:
         return
     first, last = np.sort(rng.uniform(0.0, 1.0, 2))
@@ -112,6 +119,17 @@ def _worn(long: float, rng: np.random.Generator) -> list[tuple[float, float, flo
         else:
             here = end
     return found
+
+
+def _between(
+    worn: list[tuple[float, float, float]], start: float, end: float
+) -> list[tuple[float, float, float]]:
+    """What of `worn` falls between two parts of the length, in parts of what lies between."""
+    return [
+        ((max(first, start) - start) / (end - start), (min(last, end) - start) / (end - start), share)
+        for first, last, share in worn
+        if first < end and last > start
+    ]
 
 
 def _draw_corners(
@@ -191,24 +209,30 @@ def _draw_crossing(
 
 
 def _draw_dot(
-    canvas: Canvas, x: float, y: float, radius: float, style: SheetStyle, rng: np.random.Generator
+    canvas: Canvas,
+    x: float,
+    y: float,
+    radius: float,
+    manner: str,
+    style: SheetStyle,
+    rng: np.random.Generator,
 ) -> None:
     """Mark a join with a disc, or as a free hand does: an open ring, an uneven blot."""
     if style.freedom > 0.0:
         x, y = np.array([x, y]) + np.clip(rng.normal(0.0, 0.25, 2), -0.5, 0.5) * style.freedom * style.stroke
-    if style.dot_manner == "disc" or (style.dot_manner != "square" and rng.random() < 0.15):
+    if manner == "disc" or (manner != "square" and rng.random() < 0.15):
         canvas.dot(x, y, radius)
         return
-    if style.dot_manner == "square":
+    if manner == "square":
         canvas.square_dot(x, y, 0.9 * radius)
         return
     angles = np.linspace(0.0, 2 * np.pi, 13)
-    uneven = np.exp(rng.normal(0.0, 0.1 if style.dot_manner == "ring" else 0.2, 12))
+    uneven = np.exp(rng.normal(0.0, 0.1 if manner == "ring" else 0.2, 12))
     reach = radius * np.append(uneven, uneven[0])
     rim = np.stack([x + reach * np.cos(angles), y + reach * np.sin(angles)], 1)
     if style.freedom > 0.0:
         x, y = np.array([x, y]) + np.clip(rng.normal(0.0, 0.25, 2), -0.5, 0.5) * style.freedom * style.stroke
-    if style.dot_manner == "blot":
+    if manner == "blot":
         canvas.fill(rim, DOT)
         return
     if rng.random() < 0.4:
@@ -222,7 +246,7 @@ def _room(met: list[Meeting], wires: list[Wire], dots: list[Dot], stroke: float)
     ends = np.concatenate([wire.points for wire in wires]) if wires else np.zeros((0, 2))
     joins = np.array([(m.x, m.y) for m in met if m.joined], dtype=np.float64).reshape(-1, 2)
     passing = np.array([(m.x, m.y) for m in met if not m.joined], dtype=np.float64).reshape(-1, 2)
-    rims = np.array(dots, dtype=np.float64).reshape(-1, 3)
+    rims = np.array([dot[:3] for dot in dots], dtype=np.float64).reshape(-1, 3)
     plain = np.concatenate([ends, joins])
     room = {}
     for meeting in met:

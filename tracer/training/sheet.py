@@ -26,6 +26,7 @@ from tracer.training import symbols
 from tracer.training.canvas import Canvas, Hand, Warp
 from tracer.training.classes import BODY, FURNITURE, LETTERING, kind_index
 from tracer.training.lettering import Lettering, letter_strokes, print_mask
+from tracer.training.penwork import Dot
 from tracer.training.strokes import Points, arrow_head, dashes, place_points
 from tracer.training.symbols.symbol import Symbol, Terminal
 from tracer.training.truth import DrawnPart, PartTerminal, SheetTruth
@@ -133,7 +134,7 @@ class SheetDrawing:
         self._warp = warp
         self._canvas = Canvas(width, height, warp, style.hand, self._rng)
         self._wires: list[Wire] = []
-        self._dots: list[tuple[float, float, float]] = []
+        self._dots: list[Dot] = []
         self._passing: list[tuple[float, float, str]] = []
         self._parts: list[DrawnPart] = []
         self._rims: dict[tuple[int, str], float] = {}  # px of lead under a fat outline
@@ -267,10 +268,13 @@ class SheetDrawing:
         path = np.array(points, dtype=np.float64)
         self._wires.append(Wire(path, width * self.style.stroke, ink=ink, over=over))
 
-    def dot(self, x: float, y: float, radius: float | None = None) -> None:
-        """Set a junction dot, `radius` strokes; all wires through it are joined."""
+    def dot(self, x: float, y: float, radius: float | None = None, manner: str | None = None) -> None:
+        """Set a junction dot, `radius` strokes, against the sheet's `manner` if one is given.
+
+        All wires through it are joined.
+        """
         chosen = self.style.dot_radius if radius is None else radius
-        self._dots.append((x, y, chosen * self.style.stroke))
+        self._dots.append((x, y, chosen * self.style.stroke, manner or self.style.dot_manner))
 
     def passing(self, x: float, y: float, style: str) -> None:
         """Draw the crossing at (x, y) as ``"plain"``, ``"hop"`` or ``"gap"``, against the sheet's habit."""

@@ -10,7 +10,7 @@ import numpy as np
 
 from tracer.training.canvas import Canvas, Warp
 from tracer.training.classes import KIND_NAMES
-from tracer.training.penwork import draw_pieces
+from tracer.training.penwork import Dot, draw_pieces
 from tracer.training.strokes import Points
 from tracer.training.truth import Conductor, ConductorEnd, CrossingMark, DrawnPart, PartTerminal, SheetTruth
 from tracer.training.wiring import Groups, Meeting, Wire, meetings, touching
@@ -24,7 +24,7 @@ __all__ = ["draw_wires"]
 def draw_wires(
     canvas: Canvas,
     wires: list[Wire],
-    dots: list[tuple[float, float, float]],
+    dots: list[Dot],
     passing: list[tuple[float, float, str]],
     parts: list[DrawnPart],
     rims: dict[tuple[int, str], float],
@@ -33,7 +33,7 @@ def draw_wires(
     rng: np.random.Generator,
 ) -> SheetTruth:
     """Draw `wires` and `dots` on `canvas` and gather the sheet's truth."""
-    places = np.array([(x, y) for x, y, _ in dots], dtype=np.float64).reshape(-1, 2)
+    places = np.array([(x, y) for x, y, *_ in dots], dtype=np.float64).reshape(-1, 2)
     met = meetings(wires, places)
     groups = Groups(len(wires))
     for meeting in met:
@@ -114,8 +114,8 @@ def _style_of(meeting: Meeting, passing: list[tuple[float, float, str]], habit: 
     return habit
 
 
-def _joins(met: list[Meeting], dots: list[tuple[float, float, float]]) -> list[tuple[float, float, bool]]:
-    found = {(round(x, 1), round(y, 1)): (x, y, True) for x, y, _ in dots}
+def _joins(met: list[Meeting], dots: list[Dot]) -> list[tuple[float, float, bool]]:
+    found = {(round(x, 1), round(y, 1)): (x, y, True) for x, y, *_ in dots}
     for meeting in met:
         inner = any(0.02 < part < 0.98 for _, _, part in (meeting.first, meeting.second))
         key = (round(meeting.x, 1), round(meeting.y, 1))

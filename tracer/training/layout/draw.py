@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tracer.training.canvas import Hand
+from tracer.training.classes import BACKGROUND
 from tracer.training.layout.board import Board, Habits
 from tracer.training.layout.buses import bus, pin_row
 from tracer.training.layout.ends import settle_ends
@@ -184,7 +185,7 @@ def draw_sheet(
         style = stages_style(style, rng)
         drawing = SheetDrawing(width, height, style, int(rng.integers(0, 2**31)), wave)
         draw_stages(drawing, layout, rng, freehand=style.hand.wobble > 0)
-        return drawing.finish()
+        return _edge_bars(drawing.finish(), rng)
     drawing = SheetDrawing(width, height, style, int(rng.integers(0, 2**31)), wave)
     board = Board(drawing, _habits(rng), rng)
     add_page(board)
@@ -210,4 +211,24 @@ def draw_sheet(
     settle_ends(board, last=True)
     add_notes(board)
     add_furniture(board)
-    return drawing.finish()
+    return _edge_bars(drawing.finish(), rng)
+
+
+def _edge_bars(sheet: SheetTruth, rng: np.random.Generator) -> SheetTruth:
+    """At times a solid, ragged bar of black along an edge, as of a book's edge; it means nothing."""
+    if rng.random() > 0.15:
+        return sheet
+    image = sheet.image.copy()
+    for side in rng.permutation(4)[: int(rng.integers(1, 3))]:
+        turned = np.rot90(image, int(side))
+        deep = float(rng.uniform(1.5, 8.0)) * sheet.stroke
+        ragged = deep + rng.normal(0.0, 0.12 * deep) * np.sin(
+            np.linspace(0, float(rng.uniform(2, 30)), turned.shape[1])
+        )
+        ragged += rng.normal(0.0, 0.5, turned.shape[1])
+        black = np.arange(turned.shape[0])[:, None] < ragged[None, :]
+        black &= np.rot90(sheet.classes, int(side)) == BACKGROUND
+        first, last = np.sort(rng.uniform(-0.3, 1.3, 2)) * turned.shape[1]
+        black[:, (np.arange(turned.shape[1]) < first) | (np.arange(turned.shape[1]) > last)] = False
+        turned[black] = np.uint8(rng.integers(0, 50))
+    return replace(sheet, image=image)

@@ -131,7 +131,7 @@ def _leader(board: Board, part: DrawnPart) -> None:
     near = edge + unit * float(rng.uniform(-0.3, 0.8))
     far = near + unit * float(rng.uniform(1.0, 3.5))
     start, end = ((middle + way[0] * reach, centre + way[1] * reach) for reach in (far, near))
-    board.drawing.furniture([start, end], dash=None, arrow=bool(rng.random() < 0.25))
+    board.drawing.furniture([start, end], dash=None, arrow=bool(rng.random() < 0.7))
 
 
 def add_furniture(board: Board) -> None:

@@ -8,7 +8,7 @@ from typing import Final
 
 import numpy as np
 
-from tracer.training.layout.stages_grid import dot_grid, jack_row, key_row
+from tracer.training.layout.stages_grid import blob_rows, dot_grid, jack_row, key_row
 from tracer.training.layout.stages_letter import ink
 from tracer.training.layout.stages_manner import random_manner
 from tracer.training.layout.stages_marks import add_marks
@@ -19,6 +19,7 @@ from tracer.training.layout.stages_pen import Pen
 from tracer.training.layout.stages_power import heater_chain, power_supply
 from tracer.training.layout.stages_routes import fill_gaps, long_wires, settle_loose
 from tracer.training.layout.stages_row import Row, Stage, fill_row
+from tracer.training.layout.stages_slants import crook_lettering, line_eyes, slant_wires
 from tracer.training.layout.stages_solid import OPAMPS, TRANSISTORS
 from tracer.training.layout.stages_tuner import TUNER, band_contacts
 from tracer.training.layout.stages_valves import AMPLIFIER, RECEIVER
@@ -91,12 +92,12 @@ LAYOUTS: Final[dict[str, tuple[_Band, ...]]] = {
     "solid": (_solid, _solid, _solid, _solid, power_supply, switch_ladder),
     "panel": (bus_panel, bus_panel, _solid, switch_ladder),
     "tuner": (_tuner, _tuner, _tuner, band_contacts, _valves),
-    "patch": (dot_grid, jack_row, key_row, _solid, bus_panel),
+    "patch": (dot_grid, blob_rows, jack_row, key_row, _solid, bus_panel),
     "power": (power_supply, power_supply, _solid, _valves, heater_chain),
 }
 
 
-_ONCE: Final = (switch_ladder, heater_chain, band_contacts, dot_grid)  # never twice in a row
+_ONCE: Final = (switch_ladder, heater_chain, band_contacts, dot_grid, blob_rows)  # never twice in a row
 
 
 def choose_layout(rng: np.random.Generator) -> str:
@@ -107,7 +108,7 @@ def choose_layout(rng: np.random.Generator) -> str:
 def stages_style(style: SheetStyle, rng: np.random.Generator) -> SheetStyle:
     """`style` with parts and lettering as small as they are on service sheets, beside the stroke."""
     unit = float(rng.uniform(1.8, 3.6))
-    height = float(np.clip(unit * rng.uniform(1.3, 2.3), 3.0, 7.0))
+    height = float(np.clip(unit * rng.uniform(1.3, 2.6), 3.0, 9.0))
     return replace(style, unit=style.stroke * unit, text_height=max(9.0, style.stroke * height))
 
 
@@ -127,7 +128,11 @@ def draw_stages(drawing: SheetDrawing, layout: str, rng: np.random.Generator, fr
         connector(pen)
     settle_loose(pen)
     long_wires(pen, int(rng.choice([0, 2, 4, 8, 14])))
+    slant_wires(pen, int(rng.choice([0, 1, 3, 8])))
     fill_gaps(pen, 200)
+    slant_wires(pen, int(rng.choice([0, 0, 2, 6])))
+    line_eyes(pen, float(rng.choice([0.0, 0.0, 0.02, 0.08])))
+    crook_lettering(pen, float(rng.choice([0.0, 0.1, 0.3])))
     if rng.random() < 0.2:
         pen.flip()
     if layout == "panel" and drawing.width == drawing.height and rng.random() < 0.25:

@@ -8,7 +8,7 @@ from tracer.training.layout.stages_meet import Blocked
 from tracer.training.layout.stages_pen import Pen, Place, Put
 from tracer.training.layout.stages_row import supply
 
-__all__ = ["dot_grid", "jack_row", "key_row"]
+__all__ = ["blob_rows", "dot_grid", "jack_row", "key_row"]
 
 _UP: Final = (0.0, -1.0)
 _DOWN: Final = (0.0, 1.0)
@@ -189,3 +189,33 @@ def _throws(pen: Pen, kept: list[Put]) -> None:
             pen.wire(ends[0], ends[-1])
         except Blocked:
             return
+
+
+def blob_rows(pen: Pen, top: float) -> float:
+    """Level wires close together, blobs on them in columns, nothing between the blobs of a column."""
+    left, right = pen.limits(top, top + 20 * pen.u)
+    rows, columns = int(pen.rng.integers(3, 9)), int(pen.rng.integers(2, 9))
+    pitch = float(pen.rng.uniform(4.4, 7.0)) * pen.stroke
+    radius = float(pen.rng.uniform(1.2, max(1.3, 0.5 * pitch / pen.stroke - 0.7)))
+    x0, y0 = left + pen.span(7, 10), top + pen.span(4, 6)
+    across = max(pen.span(3, 7), 8 * pen.stroke)
+    x1 = min(x0 + (columns + 1) * across, right - 7 * pen.u)
+    ys = [y0 + index * pitch for index in range(rows)]
+    manner = str(pen.rng.choice(["disc", "blot", "disc", "ring"]))
+    laid = []
+    for y in ys:
+        end = (x1 + pen.span(0, 3), y)
+        if pen.attempt(pen.wire, (x0 - pen.span(0, 2), y), end):
+            laid.append(y)
+            pen.loose(end, _RIGHT)
+    at = x0 + across
+    while laid and at < x1 - 2 * pen.u:
+        pen.plan.eyes += [(at, y, radius, manner) for y in laid if pen.chance(0.85)]
+        tip = laid[-1] + float(pen.rng.uniform(2.6, 4.5) + radius) * pen.stroke
+        low = tip + pen.span(5, 8)
+        if pen.chance(0.6) and pen.attempt(
+            pen.sign, "label.arrow", (at, low), _UP, lead=low - tip - 1.5 * pen.u
+        ):
+            pen.loose((at, low), _DOWN)
+        at += across * float(pen.rng.uniform(0.8, 1.3))
+    return ys[-1] + pen.span(9, 13)

@@ -18,6 +18,8 @@ def ink(pen: Pen) -> None:
     drawing = pen.drawing
     for path in pen.plan.dashed:
         drawing.furniture(path, dash=pen.manner.dash)
+    for path in pen.plan.whole:
+        drawing.furniture(path, dash=None)
     for put in pen.plan.puts:
         drawing.place_symbol(
             put.made, put.name, put.x, put.y, turn=put.turn, mirror=put.mirror, scale=put.scale,
@@ -27,6 +29,8 @@ def ink(pen: Pen) -> None:
         drawing.wire(points, width)
     for x, y in pen.dots():
         drawing.dot(x, y)
+    for x, y, radius, manner in pen.plan.eyes:
+        drawing.dot(x, y, radius, manner)
     _pass_plainly(pen)
     lettering = _Room(pen)
     for put in pen.plan.puts:

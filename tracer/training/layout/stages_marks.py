@@ -158,11 +158,11 @@ def _flag(pen: Pen) -> None:
     (x, y), foot = found
     edge = (x + float(np.clip(foot[0] - x, -half, half)), y + float(np.clip(foot[1] - y, -tall, tall)))
     pick = pen.rng.random()
-    if pick < 0.5:
+    if pick < 0.7:
         pen.drawing.furniture([edge, foot], dash=None, arrow=True)
     else:
         pen.drawing.furniture([edge, foot], dash=None)
-        if pick < 0.75:
+        if pick < 0.9:
             _circle(pen, *foot, 1.6 * pen.stroke)
     pen.drawing.text(x, y, text, height=high)
     if pen.chance(0.4):
@@ -243,7 +243,7 @@ def _callout(pen: Pen) -> None:
     stop = float(rng.choice([1.0, 1.0, 0.85]))
     line = np.array(far) + part[:, None] * stop * (np.array(foot) - far)
     line += np.sin(np.pi * part)[:, None] * bow * np.array([-np.sin(angle), np.cos(angle)])
-    pen.drawing.furniture([(float(a), float(b)) for a, b in line], dash=None, arrow=bool(rng.random() < 0.7))
+    pen.drawing.furniture([(float(a), float(b)) for a, b in line], dash=None, arrow=True)
     pen.drawing.text(float(middle[0]), float(middle[1]), text)
 
 

@@ -115,7 +115,7 @@ def add_notes(pen: Pen) -> None:
                 (y0 + y1) / 2 + way[1] * ((y1 - y0) / 2 + pen.u),
             )
             end = (start[0] + way[0] * pen.span(1, 3), start[1] + way[1] * pen.span(1, 3))
-            drawing.furniture([end, start], dash=None, arrow=bool(rng.random() < 0.5))
+            drawing.furniture([end, start], dash=None, arrow=bool(rng.random() < 0.85))
     if rng.random() < 0.15:
         for _ in range(int(rng.integers(1, 3))):
             start_at = rng.uniform(0, [drawing.width, drawing.height])

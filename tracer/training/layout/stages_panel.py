@@ -5,9 +5,12 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Final
 
+import numpy as np
+
 from tracer.training.layout.stages_chips import circuits
 from tracer.training.layout.stages_pen import Pen, Place
 from tracer.training.layout.stages_row import supply
+from tracer.training.strokes import Points
 
 __all__ = ["bus_panel", "switch_ladder"]
 
@@ -48,16 +51,27 @@ def _lines(pen: Pen, levels: list[float]) -> list[tuple[float, float, float]]:
     if right - left < 12 * pen.u:
         return []
     lines = []
+    broken, tall = pen.chance(0.3), (len(levels) - 1) * wide / 2
+    curve = _break_curve(pen, middle - tall, middle + tall)
     for index, level in enumerate(levels):
         ring = middle + (index - (len(levels) - 1) / 2) * wide
         stagger = abs(index - (len(levels) - 1) / 2) * 0.5 * wide
         start, end = left + fan + pen.span(0, 1), right - fan - pen.span(0, 1)
-        path = [(left, ring), (start - fan * 0.6 + stagger * 0.1, ring), (start, level), (end, level)]
+        aside = float(np.interp(ring, curve[:, 1], curve[:, 0])) if broken else 0.0
+        off = float(pen.rng.uniform(-0.3, 1.2)) * pen.stroke if broken else 0.0
+        path = [
+            (left + aside + off, ring),
+            (start - fan * 0.6 + stagger * 0.1, ring),
+            (start, level),
+            (end, level),
+        ]
         if pen.chance(0.8):
-            path += [(end + fan * 0.6, ring), (right, ring)]
+            path += [(end + fan * 0.6, ring), (right + aside - off, ring)]
 
         def draw(path: list[Place] = path, index: int = index) -> None:
             pen.wire(*path)
+            if broken:
+                return
             for (x, y), way in ((path[0], _LEFT), (path[-1], _RIGHT)):
                 name = (
                     f"{letter}{index}"
@@ -68,7 +82,19 @@ def _lines(pen: Pen, levels: list[float]) -> list[tuple[float, float, float]]:
 
         if pen.attempt(draw):
             lines.append((start, end, level))
+    if broken and lines:
+        for x in (left, right):
+            pen.plan.whole.append(tuple((x + float(a), float(b)) for a, b in curve))
     return lines
+
+
+def _break_curve(pen: Pen, top: float, bottom: float) -> Points:
+    """The wavy line, (n, 2) with its middle at x = 0, where a ribbon of wires is broken off."""
+    run = np.linspace(0.0, 1.0, 25)
+    over = float(pen.rng.uniform(0.6, 2.0)) * pen.u
+    turns = float(pen.rng.choice([0.5, 0.5, 1.0, 1.5]))
+    bow = float(pen.rng.uniform(0.4, 1.6)) * pen.u * float(pen.rng.choice([-1.0, 1.0]))
+    return np.stack([bow * np.sin(2 * np.pi * turns * run), top - over + run * (bottom - top + 2 * over)], 1)
 
 
 def _taps(pen: Pen, lines: list[tuple[float, float, float]], levels: list[float]) -> None:

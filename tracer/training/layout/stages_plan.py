@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from tracer.training.symbols.symbol import Symbol
 from tracer.training.truth import PartTerminal
@@ -61,21 +62,22 @@ class Plan:
     labels: list[Label] = field(default_factory=list)
     dashed: list[tuple[Place, ...]] = field(default_factory=list)
     loose: list[PartTerminal] = field(default_factory=list)
+    whole: list[tuple[Place, ...]] = field(default_factory=list)  # furniture that is not dashed
+    eyes: list[tuple[float, float, float, str]] = field(
+        default_factory=list
+    )  # blobs on wires: radius, manner
 
     def sizes(self) -> list[int]:
         """How much there is of each."""
-        return [len(each) for each in (self.puts, self.wires, self.labels, self.dashed, self.loose)]
+        return [len(each) for each in self._lists()]
+
+    def _lists(self) -> tuple[list[Any], ...]:
+        return self.puts, self.wires, self.labels, self.dashed, self.loose, self.whole, self.eyes
 
     def cut(self, sizes: list[int]) -> None:
         """Forget what came after there were `sizes`."""
-        puts, wires, labels, dashed, loose = sizes
-        del (
-            self.puts[puts:],
-            self.wires[wires:],
-            self.labels[labels:],
-            self.dashed[dashed:],
-            self.loose[loose:],
-        )
+        for each, size in zip(self._lists(), sizes, strict=True):
+            del each[size:]
 
     def flip(self, width: float) -> None:
         """Swap left and right on a page `width` px wide."""
@@ -89,6 +91,8 @@ class Plan:
         self.wires = [(tuple((width - x, y) for x, y in points), wide) for points, wide in self.wires]
         self.labels = [replace(label, x=width - label.x, dx=-label.dx) for label in self.labels]
         self.dashed = [tuple((width - x, y) for x, y in path) for path in self.dashed]
+        self.whole = [tuple((width - x, y) for x, y in path) for path in self.whole]
+        self.eyes = [(width - x, y, radius, manner) for x, y, radius, manner in self.eyes]
 
     def transpose(self) -> None:
         """Swap x and y."""
@@ -104,3 +108,5 @@ class Plan:
             replace(label, x=label.y, y=label.x, dx=label.dy, dy=label.dx, angle=0.0) for label in self.labels
         ]
         self.dashed = [tuple((y, x) for x, y in path) for path in self.dashed]
+        self.whole = [tuple((y, x) for x, y in path) for path in self.whole]
+        self.eyes = [(y, x, radius, manner) for x, y, radius, manner in self.eyes]

@@ -55,11 +55,13 @@ def drawn_box(
 
     `sides` are its pins left, right, above and below; it may be far wider than they need, and nearly empty.
     """
+    if sides is None and rng.random() < 0.35:  # pins on one long side alone
+        sides = (0, 0, int(rng.integers(3, 9)), 0)
     sides = sides or tuple(int(n) for n in rng.integers(1, 8, size=4))  # type: ignore[assignment]
     assert sides is not None
     if pitch is None:
         pitch = float(rng.uniform(2.0, 4.5))
-    wide = max(sides[2], sides[3], 2) * pitch / 2 + float(rng.choice([0.6, 1.2, 3.0, 6.0]))
+    wide = max(sides[2], sides[3], 2) * pitch / 2 + float(rng.choice([0.6, 1.2, 3.0, 6.0, 12.0]))
     high = max(sides[0], sides[1], 1) * pitch / 2 + float(rng.choice([0.8, 1.4, 2.6]))
     skew = float(rng.choice([0.0, 0.15, 0.3]))
     corners = np.array([(-wide, -high), (wide, -high), (wide, high), (-wide, high)])
