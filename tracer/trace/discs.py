@@ -19,7 +19,7 @@ __all__ = ["aim", "decide_discs"]
 
 _WHOLE = 0.7  # of a plain cross's disc; a smaller one with three arms is a T whose stem runs a little past
 _SURELY_PASSES = 0.7  # the reader's sureness from which a line that is lost behind a crossing still passes it
-_SHORT = 1.9  # stroke widths; a shorter arm's own direction says little
+_SHORT = 2.4  # stroke widths; a shorter arm's own direction says little
 
 
 def decide_discs(

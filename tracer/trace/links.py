@@ -21,7 +21,7 @@ from tracer.trace.touches import straight_pixels
 
 __all__ = ["links_across", "links_to_bodies", "links_to_dots"]
 
-_DOT_TO_DISC = 1.7  # stroke widths between the rims of a dot and a disc that may still be joined
+_DOT_TO_DISC = 3.0  # stroke widths between the rims of a dot and a disc that may still be joined
 _DOT_TO_BODY = 2.0  # the same, of a dot and a body
 _BEYOND = 1.6  # stroke widths beyond a disc's rim within which ink is of the wire that passes there
 _TO_LINE = 3.0  # stroke widths from such ink to its centre line
