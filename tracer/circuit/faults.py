@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tracer.circuit.branch import Branch
 from tracer.circuit.cause_words import (
@@ -20,7 +21,7 @@ from tracer.circuit.guess import Case, Guess
 from tracer.circuit.ledger import STICKING
 from tracer.circuit.priors import of_kind
 from tracer.circuit.results import CauseKind, Verdict
-from tracer.circuit.together import fit
+from tracer.circuit.together import fit, fit_joints
 
 __all__ = ["JOINTS", "bad_joint", "fault_guesses", "join_guesses", "wipers"]
 
@@ -44,7 +45,7 @@ def fault_guesses(case: Case) -> Iterator[Guess]:
     sections = {branch for split in case.evidence.network.split_numbers for branch in split} | set(
         wipers(case)
     )
-    joints: dict[tuple[float, float], list[int]] = {}
+    joints: list[int] = []
     for number in np.flatnonzero(matters).tolist():
         branch = case.evidence.network.branches[number]
         element = case.elements[branch.part]
@@ -53,16 +54,14 @@ def fault_guesses(case: Case) -> Iterator[Guess]:
         if branch.is_open and element.kind not in STICKING:
             continue
         if element.kind in JOINTS:
-            alike = float(f"{case.opened[0][number]:.6g}"), float(f"{case.opened[1][number]:.6g}")
-            joints.setdefault(alike, []).append(number)
+            joints.append(number)
         elif element.kind in STICKING:
             yield from _contact(case, number, branch)
         elif element.kind == "capacitor":
             yield from _capacitor(case, number, branch)
         else:
             yield from _part(case, number, branch, element.kind)
-    for numbers in joints.values():
-        yield from _joint(case, numbers)
+    yield from _joints(case, np.array(joints, dtype=np.int64))
 
 
 def wipers(case: Case) -> tuple[int, ...]:
@@ -157,7 +156,7 @@ def _contact(case: Case, number: int, branch: Branch) -> Iterator[Guess]:
             says = f"{words} is closed and should be open: it sticks, or bridges."
             yield Guess(CauseKind.CONTACT, prior, likely, says, branch.part, (number,), 0.0)
         return
-    found = bad_joint(case, [number])
+    found = bad_joint(case, number)
     if found:
         likely, value = found
         prior = case.prior(case.priors.contact["dirty"], branch.part)
@@ -165,35 +164,45 @@ def _contact(case: Case, number: int, branch: Branch) -> Iterator[Guess]:
         yield Guess(CauseKind.CONTACT, prior, likely, says, branch.part, (number,), value)
 
 
-def _joint(case: Case, numbers: Sequence[int]) -> Iterator[Guess]:
-    found = bad_joint(case, numbers)
-    if not found:
+def _joints(case: Case, numbers: NDArray[np.int64]) -> Iterator[Guess]:
+    """Yield the bad joints that fit; those that the reading does not tell apart are one guess."""
+    if not len(numbers):
         return
-    likely, value = found
-    branches = [case.evidence.network.branches[number] for number in numbers]
-    parts = list(dict.fromkeys(branch.part for branch in branches))
-    prior = sum(case.prior(of_kind(case.priors.open, case.elements[part].kind), part) for part in parts)
-    says = joint_words(parts, value)
-    doubted = [part for part in parts if part in case.doubtful]
-    element = doubted[0] if doubted else parts[len(parts) // 2]
-    yield Guess(CauseKind.OPEN, prior, likely, says, element, tuple(numbers), value)
+    likely, values = fit_joints(case.evidence, numbers)
+    alike: dict[tuple[str, str], list[int]] = {}
+    for place in np.flatnonzero(likely > 0.0).tolist():
+        key = f"{case.opened[0][numbers[place]]:.6g}", f"{case.opened[1][numbers[place]]:.6g}"
+        alike.setdefault(key, []).append(place)
+    for places in alike.values():
+        first, group = places[0], numbers[places].tolist()
+        branches = [case.evidence.network.branches[number] for number in group]
+        parts = list(dict.fromkeys(branch.part for branch in branches))
+        prior = sum(case.prior(of_kind(case.priors.open, case.elements[part].kind), part) for part in parts)
+        value = _joint_ohms(case, group[0], float(likely[first]), float(values[first]))
+        doubted = [part for part in parts if part in case.doubtful]
+        element = doubted[0] if doubted else parts[len(parts) // 2]
+        says = joint_words(parts, value)
+        yield Guess(CauseKind.OPEN, prior, float(likely[first]), says, element, tuple(group), value)
 
 
-def bad_joint(case: Case, numbers: Sequence[int]) -> tuple[float, float] | None:
+def bad_joint(case: Case, number: int) -> tuple[float, float] | None:
     """Return how likely a joint of more ohms than it may have explains the reading, and those ohms.
 
     One in two is open, the others have any ohms from 1 Ω to 1 MΩ, all decades alike.
     """
-    number = numbers[0]
-    branch = case.evidence.network.branches[number]
-    found = fit(CauseKind.CONTACT, branch, [case.evidence], case.priors)
-    if not found.likely:
+    likely, values = fit_joints(case.evidence, np.array([number]))
+    if not likely[0]:
         return None
-    broken, solved = 0.5 * case.if_open(number), _value(case, number)
-    if 2.0 * broken >= found.likely:
-        return found.likely, math.inf
-    fine = solved is not None and branch.high < solved < math.inf
-    return found.likely, solved if fine and solved is not None else found.value
+    return float(likely[0]), _joint_ohms(case, number, float(likely[0]), float(values[0]))
+
+
+def _joint_ohms(case: Case, number: int, likely: float, best: float) -> float:
+    """Return the ohms to tell of a bad joint: open where that is likeliest, else what fits the middle."""
+    if case.if_open(number) >= likely:
+        return math.inf
+    solved = _value(case, number)
+    fine = solved is not None and case.evidence.network.branches[number].high < solved < math.inf
+    return solved if fine and solved is not None else best
 
 
 def join_guesses(case: Case, joins: Sequence[tuple[str, str, float]]) -> Iterator[Guess]:

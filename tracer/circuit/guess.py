@@ -9,6 +9,7 @@ from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import erf
 
 from tracer.circuit.corners import Corners
 from tracer.circuit.elements import Circuit, Element, Setting
@@ -155,13 +156,15 @@ class Case:
     def opened(self) -> tuple[Ohms, Ohms]:
         """(m,) float64 each: the least and most the pair can be with each branch open."""
         low = np.min([each.opened for each in self.evidence.lows], axis=0)
-        return low, self.evidence.high.opened + self.evidence.slack
+        # An open branch can but raise a reading (Rayleigh), also where sections were taken for independent.
+        return np.maximum(low, self.limits[0]), self.evidence.high.opened + self.evidence.slack
 
     @cached_property
     def shorted(self) -> tuple[Ohms, Ohms]:
         """(m,) float64 each: the least and most the pair can be with each branch at 0 Ω."""
         low = np.min([each.shorted for each in self.evidence.lows], axis=0)
-        return low, self.evidence.high.shorted + self.evidence.slack
+        high = np.minimum(self.evidence.high.shorted, self.evidence.high.ohms)
+        return low, high + self.evidence.slack
 
     @cached_property
     def limits(self) -> tuple[float, float]:
@@ -254,7 +257,21 @@ def chance(
 def chances(
     low: Ohms, high: Ohms, least: float, most: float, middle: Ohms | None = None, spread: float = 1.0
 ) -> Ohms:
-    """Return `chance` for each of several pairs of limits, (v,) float64."""
-    centres = [math.nan] * len(low) if middle is None else middle.tolist()
-    rows = zip(low.tolist(), high.tolist(), centres, strict=True)
-    return np.array([chance(one, other, least, most, centre, spread) for one, other, centre in rows])
+    """Return `chance` for each of several pairs of limits, all of one shape, float64."""
+    bottom, top = (np.log10(np.minimum(side, _TOP) + 1.0) for side in (low, high))
+    first, last = (math.log10(min(ohms, _TOP) + 1.0) for ohms in (least, most))
+    one, other, width = np.maximum(first, bottom), np.minimum(last, top), top - bottom
+    with np.errstate(divide="ignore", invalid="ignore"):
+        alike = np.where(width > 0.0, np.clip((other - one) / width, 0.0, 1.0), 1.0)
+        found = alike
+        if middle is not None and spread < _ALIKE:
+            centre = np.log10(np.minimum(middle, _TOP) + 1.0)
+            sides = centre - bottom, top - centre
+            narrow = np.maximum(np.minimum(*sides), _LEAST_SIDE * np.maximum(*sides))
+            sigma = math.sqrt(2.0) * spread * narrow / math.sqrt(3.0)
+            ends = [erf((end - centre) / sigma) for end in (one, other, bottom, top)]
+            bell = np.maximum(0.0, ends[1] - ends[0]) / (ends[3] - ends[2])
+            told = (width > 0.0) & (low <= middle) & (middle <= high) & (sigma > 0.0)
+            found = np.where(told, _WIDE * alike + (1.0 - _WIDE) * bell, alike)
+    inside = ~(np.isnan(low) | np.isnan(high) | (low > most) | (high < least))
+    return np.where(inside, found, 0.0)

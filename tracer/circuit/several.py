@@ -23,9 +23,10 @@ from tracer.circuit.cause_words import (
     leak_words,
     wiper_words,
 )
+from tracer.circuit.correlated import Together
 from tracer.circuit.evidence import Evidence
 from tracer.circuit.guess import Case, Guess
-from tracer.circuit.results import CauseKind
+from tracer.circuit.results import CauseKind, Verdict
 from tracer.circuit.together import Fit, fit, fit_join
 
 __all__ = ["Weighed", "several_guesses", "sharing"]
@@ -82,14 +83,25 @@ def several_guesses(
         Those that passed.
     """
     found: dict[_Key, Weighed] = {}
+    together = Together.of([*(each.evidence for each in cases), *passing], len(cases))
     for place, guesses in enumerate(singles):
         likeliest = sorted(guesses, key=lambda guess: -guess.weight)[:_TRIED]
         for guess in likeliest:
             key = _key(cases[place], guess)
             if key not in found and guess.kind is not CauseKind.UNTELLABLE:
-                found[key] = _laid(cases, singles, passing, place, guess)
-    alone = [each for each in found.values() if each.guess.weight > 0.0 and all(each.fits)]
+                found[key] = _laid(cases, singles, passing, place, guess, together)
+    alone = _once(cases, [each for each in found.values() if each.guess.weight > 0.0 and all(each.fits)])
     return alone or list(_two_by_two(cases, list(found.values())))
+
+
+def _once(cases: Sequence[Case], found: Sequence[Weighed]) -> list[Weighed]:
+    """Return guesses but once that came to the same when laid against all readings."""
+    best: dict[tuple[object, ...], Weighed] = {}
+    for each in sorted(found, key=lambda each: -each.guess.weight):
+        network = cases[each.place].evidence.network
+        names = tuple(network.branches[number].name for number in each.guess.branches)
+        best.setdefault((each.guess.kind, names or each.guess.says), each)
+    return list(best.values())
 
 
 def _key(case: Case, guess: Guess) -> _Key:
@@ -105,6 +117,7 @@ def _laid(
     passing: Sequence[Evidence],
     place: int,
     guess: Guess,
+    together: Together,
 ) -> Weighed:
     if guess.kind not in _LASTING:
         return _slip(cases, singles, place, guess)
@@ -114,12 +127,14 @@ def _laid(
     readings = [*(each.evidence for each in cases), *passing]
     if guess.join is not None:
         nodes = case.evidence.network.nodes
-        found = fit_join((nodes[guess.join[0]], nodes[guess.join[1]]), readings)
+        found = fit_join((nodes[guess.join[0]], nodes[guess.join[1]]), readings, together)
         return Weighed(replace(guess, likely=found.likely), place, found.each[: len(cases)])
     if guess.kind is CauseKind.REVERSED:
         readings = [each for each in readings if _same_way(case, guess, each)]
+        failed = sum(each.verdict is not Verdict.PASS for each in readings)
+        together = Together.of(readings, failed)
     branches = [case.evidence.network.branches[number] for number in guess.branches]
-    fits = [fit(guess.kind, branch, readings, case.priors) for branch in branches]
+    fits = [fit(guess.kind, branch, readings, case.priors, together) for branch in branches]
     best = max(found.likely for found in fits)
     if best == 0.0:
         # It may still be one of two faults, each behind some of the readings.

@@ -111,7 +111,7 @@ def _wiper(case: Case, number: int) -> Iterator[Guess]:
     branch = case.evidence.network.branches[number]
     if branch.is_open or branch.name.endswith(" lifted"):
         return
-    found = bad_joint(case, [number])
+    found = bad_joint(case, number)
     if found is None:
         return
     likely, value = found

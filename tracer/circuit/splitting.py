@@ -53,6 +53,16 @@ class Splits:
         lead = here - forest.is_below(self.tops, ends)
         return np.asarray(self.volts[:, [place[start]]] - self.volts[:, place[ends]] + lead)
 
+    def response(self, row: int) -> NDArray[np.float64]:
+        """Return (m,) float64: volts across each branch for 1 V put in series with one of the k.
+
+        By reciprocity that is the current through it for 1 A through the branch's own ends.
+        """
+        graph, forest, place = self.merged.graph, self.merged.forest, self.merged.place
+        below = forest.is_below(self.tops[[row]], np.arange(graph.size))[0].astype(np.float64)
+        drawn = self.volts[row][place] + below
+        return np.asarray(drawn[graph.starts] - drawn[graph.ends])
+
     def current(self, start: int, end: int) -> NDArray[np.float64]:
         """Return (k,) float64: A through each for 1 A from lead to lead."""
         return np.asarray(self.current_from(start, np.array([end], dtype=np.int64))[:, 0])

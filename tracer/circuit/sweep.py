@@ -344,6 +344,11 @@ class Corner:
         ohms = np.where(self._live, self.ohms, 0.0)
         return np.asarray(self._live & (_EPSILON * (self._scale + ohms) >= _SURE * self._own_rest))
 
+    @property
+    def splits(self) -> Splits:
+        """The branches of 0 Ω that each alone join two sides."""
+        return self._splits
+
     @cached_property
     def _splits(self) -> Splits:
         return split_zeros(self.merged, self.ohms, self._volts)
