@@ -14,6 +14,7 @@ from tracer.reader.letters_glyphs import find_glyphs, grid_ink
 from tracer.reader.letters_grammar import put_right
 from tracer.reader.letters_lines import FoundWord, find_words, words_in_lines
 from tracer.reader.letters_network import LetterWeights, load_letters
+from tracer.reader.letters_strips import PageInk
 from tracer.reader.text_line import Quad, Sign, TextLine, Word
 from tracer.scan.level import level
 from tracer.scan.page import Page
@@ -58,11 +59,13 @@ def read_lettering(
     if weights is None:
         return ()
     checkpoint(progress, _STAGE, 0.0)
-    grey = grid_ink(level(page.grey), layers)
+    levelled = level(page.grey)
+    grey = grid_ink(levelled, layers)
     glyphs = find_glyphs(grey, layers)
     words = find_words(glyphs)
+    ink = PageInk(levelled, layers.to_page)
     checkpoint(progress, _STAGE, 0.3)
-    read = read_words(words, grey, glyphs, foreign_ink(layers, glyphs), weights)
+    read = read_words(words, ink, grey, glyphs, foreign_ink(layers, glyphs), weights)
     progress.advance(_STAGE, 1.0)
     lines = [_line(line, read, layers) for line in words_in_lines(tuple(read))]
     return tuple(sorted(lines, key=lambda line: (line.box[0][1], line.box[0][0])))

@@ -13,8 +13,9 @@ from numpy.typing import NDArray
 from tracer.reader.layers import Layers, Pixel
 from tracer.reader.letters_glyphs import INK_BELOW, Glyphs
 from tracer.reader.letters_lines import FoundWord, halves
-from tracer.reader.letters_network import LetterWeights, read_strips, scaled_strip
+from tracer.reader.letters_network import LetterWeights, read_strips
 from tracer.reader.letters_points import with_points
+from tracer.reader.letters_strips import PageInk, strip_of
 from tracer.reader.text_line import Sign
 
 __all__ = ["ReadWords", "foreign_ink", "read_words", "sureness"]
@@ -31,6 +32,7 @@ ReadWords: TypeAlias = dict[FoundWord, tuple[tuple[Sign, ...], bool]]
 
 def read_words(
     words: Sequence[FoundWord],
+    ink: PageInk,
     grey: NDArray[np.uint8],
     glyphs: Glyphs,
     foreign: NDArray[np.bool_],
@@ -41,6 +43,8 @@ def read_words(
     Parameters
     ----------
     words : sequence of FoundWord
+    ink : PageInk
+        The levelled page itself.
     grey : (h, w) uint8
         The levelled page on the grid.
     glyphs : Glyphs
@@ -50,7 +54,7 @@ def read_words(
     """
     parted = {word: pair for word in words if (pair := halves(word, glyphs)) is not None}
     every = [*words, *(half for pair in parted.values() for half in pair)]
-    read = _read_each(every, grey, glyphs, foreign, weights)
+    read = _read_each(every, ink, grey, glyphs, foreign, weights)
     found: ReadWords = {}
     for word in words:
         shown = [word]
@@ -75,6 +79,7 @@ def _two_read_better(
 
 def _read_each(
     words: Sequence[FoundWord],
+    ink: PageInk,
     grey: NDArray[np.uint8],
     glyphs: Glyphs,
     foreign: NDArray[np.bool_],
@@ -83,11 +88,11 @@ def _read_each(
     """For each word as found: the word as it is best read, its signs, and whether that is downwards."""
     strips, owners = [], []
     for word in words:
-        for cut in _cuts(word, grey, glyphs, foreign):
+        corner = (max(word.box[0] - 1, 0), max(word.box[1] - 1, 0))
+        for kept in _cuts(word, grey, glyphs, foreign):
             for turned, downwards in _ways(word):
                 way = cv2.ROTATE_90_COUNTERCLOCKWISE if downwards else cv2.ROTATE_90_CLOCKWISE
-                shown = np.asarray(cv2.rotate(cut, way), dtype=np.uint8) if turned else cut
-                strips.append(scaled_strip(shown, glyphs.usual))
+                strips.append(strip_of(ink, corner, kept, way if turned else None, glyphs.usual))
                 owners.append((word, replace(word, turned=turned), downwards))
     best: dict[FoundWord, tuple[FoundWord, tuple[Sign, ...], bool]] = {}
     for (word, shown_word, downwards), signs in zip(owners, read_strips(strips, weights), strict=True):
@@ -114,8 +119,10 @@ def _ways(word: FoundWord) -> tuple[tuple[bool, bool], ...]:
 
 def _cuts(
     word: FoundWord, grey: NDArray[np.uint8], glyphs: Glyphs, foreign: NDArray[np.bool_]
-) -> tuple[NDArray[np.uint8], ...]:
-    """Cut a word out. Faint and small ink within its box stays; ink of wires, bodies and other words goes.
+) -> tuple[NDArray[np.bool_], ...]:
+    """Tell what of a word's box is its own, from a pixel before and above it to one behind and below.
+
+    Faint and small ink within the box stays; ink of wires, bodies and other words goes.
 
     Where a wire or a body runs through the word, and takes a stroke of a letter with it, the word is cut out
     a second time with that ink.
@@ -126,11 +133,10 @@ def _cuts(
     near = cv2.dilate(own.astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
     other = foreign[y0:y1, x0:x1] | ((labels > 0) & ~own)
     kept = near | ~other
-    cut = np.where(kept, grey[y0:y1, x0:x1], 255).astype(np.uint8)
     through = ~kept & (labels == 0) & (grey[y0:y1, x0:x1] < INK_BELOW)
     if word.inside or not _THROUGH * own.sum() < through.sum() < _MOSTLY_FOREIGN * own.sum():
-        return (cut,)
-    return cut, np.where(kept | (labels == 0), grey[y0:y1, x0:x1], 255).astype(np.uint8)
+        return (kept,)
+    return kept, kept | (labels == 0)
 
 
 def foreign_ink(layers: Layers, glyphs: Glyphs) -> NDArray[np.bool_]:

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
 
@@ -18,17 +17,22 @@ from tracer.reader.sessions import INSTALL_AGAIN, open_session
 from tracer.reader.text_line import Sign
 from tracer.resources import asset
 
-__all__ = ["ROWS", "LetterWeights", "load_letters", "read_strips", "scaled_strip"]
+__all__ = ["LETTER_ROWS", "MARGIN", "ROWS", "WIDEST", "LetterWeights", "load_letters", "read_strips"]
 
 ROWS: Final = 32
 """Rows of a strip."""
 
-_LETTER_ROWS: Final = 24  # of which the letters fill these
-_LEAST_SHARE: Final = 0.62  # of a usual letter: a lone dash is not blown up to a letter's height
-_BEFORE: Final = 5  # columns of paper before the text
+LETTER_ROWS: Final = 24
+"""Of which the letters fill these."""
+
+MARGIN: Final = 5
+"""Columns of paper before and behind the text."""
+
+WIDEST: Final = 1600
+"""Columns of the longest text."""
+
 _COLUMN: Final = 2  # px of a strip to a column of the answer
 _STEP: Final = 16  # strips are padded to a multiple of this
-_WIDEST: Final = 1600
 _BATCH: Final = 32
 
 
@@ -81,32 +85,6 @@ def load_letters(model: Path | None = None, card: Path | None = None) -> LetterW
     return LetterWeights(session, alphabet, digest)
 
 
-def scaled_strip(grey: NDArray[np.uint8], usual: float) -> NDArray[np.float32]:
-    """Scale a cut-out word, trimmed to its ink, to a strip.
-
-    Parameters
-    ----------
-    grey : (h, w) uint8
-        Dark on white, as it is read.
-    usual : float
-        The usual size of a letter in its px.
-
-    Returns
-    -------
-    (32, W) float32
-        1 paper, 0 ink, paper before and behind.
-    """
-    height, width = grey.shape
-    scale = _LETTER_ROWS / max(height, _LEAST_SHARE * usual)
-    tall, wide = max(1, min(ROWS, round(height * scale))), max(2, min(_WIDEST, round(width * scale)))
-    how = cv2.INTER_AREA if scale < 1 else cv2.INTER_LINEAR
-    small = cv2.resize(grey, (wide, tall), interpolation=how)
-    strip = np.ones((ROWS, _BEFORE + wide + _BEFORE), np.float32)
-    top = (ROWS - tall) // 2
-    strip[top : top + tall, _BEFORE : _BEFORE + wide] = small / np.float32(255)
-    return strip
-
-
 def read_strips(strips: Sequence[NDArray[np.float32]], weights: LetterWeights) -> list[tuple[Sign, ...]]:
     """Read strips of any widths, in batches of like width; the answers keep the order of the strips."""
     read: list[tuple[Sign, ...]] = [()] * len(strips)
@@ -119,7 +97,7 @@ def read_strips(strips: Sequence[NDArray[np.float32]], weights: LetterWeights) -
             batch[row, 0, :, : strips[number].shape[1]] = strips[number]
         (chances,) = weights.session.run(["chances"], {"strips": batch})
         for row, number in enumerate(some):
-            read[number] = _signs(chances[row], weights.alphabet, strips[number].shape[1] - 2 * _BEFORE)
+            read[number] = _signs(chances[row], weights.alphabet, strips[number].shape[1] - 2 * MARGIN)
     return read
 
 
@@ -130,7 +108,7 @@ def _signs(chances: NDArray[np.float32], alphabet: str, width: int) -> tuple[Sig
     before = 0
     for column, number in enumerate(best):
         chance = float(chances[column, number])
-        place = min(max((_COLUMN * (column + 0.5) - _BEFORE) / width, 0.0), 1.0)
+        place = min(max((_COLUMN * (column + 0.5) - MARGIN) / width, 0.0), 1.0)
         if number and number == before:
             signs[-1] = Sign(signs[-1].text, max(signs[-1].confidence, chance), signs[-1].place)
         elif number:
