@@ -151,6 +151,10 @@ class Pen:
                 return found.dx, found.dy
         return None
 
+    def at_terminal(self, place: Place) -> bool:
+        """Whether a terminal lies at `place`."""
+        return self._leave(place) is not None
+
     def wire(self, *points: Place, width: float = 1.0) -> None:
         """Run a wire; it joins what its ends lie on.
 

@@ -16,7 +16,7 @@ def _ends(pen: Pen) -> list[Place]:
     """Places where a wire may start: ends and bends of wires, and spots along them."""
     found: list[Place] = []
     for points, _ in pen.plan.wires:
-        found += points
+        found += [place for place in points if not pen.at_terminal(place)]
         for (x0, y0), (x1, y1) in pairwise(points):
             if abs(x1 - x0) + abs(y1 - y0) > 16 * pen.stroke:
                 part = float(pen.rng.uniform(0.25, 0.75))
@@ -43,8 +43,27 @@ def slant_wires(pen: Pen, count: int) -> None:
             b = (ax + reach * np.cos(angle), ay + reach * np.sin(angle))
         long = float(np.hypot(b[0] - ax, b[1] - ay))
         kinds = [str(pen.rng.choice(["R", "C", "D"]))] if long > 16 * pen.u and pen.chance(0.4) else []
-        if pen.attempt(pen.link, (ax, ay), b, *kinds):
+        if not (_sharp(pen, (ax, ay), b) or _sharp(pen, b, (ax, ay))) and pen.attempt(
+            pen.link, (ax, ay), b, *kinds
+        ):
             count -= 1
+
+
+def _sharp(pen: Pen, place: Place, towards: Place) -> bool:
+    """Whether a wire from `place` would run off at less than half a right angle to one that is there."""
+    rows, at = pen.ground.segments, np.array(place)
+    way = (np.array(towards) - at) / max(float(np.hypot(towards[0] - at[0], towards[1] - at[1])), 1e-9)
+    for end, far in ((rows[:, :2], rows[:, 2:]), (rows[:, 2:], rows[:, :2])):
+        run = end - far
+        long = np.maximum(np.hypot(run[:, 0], run[:, 1]), 1e-9)
+        along = ((at - far) * run).sum(axis=1) / long
+        aside = np.abs((at - far)[:, 0] * run[:, 1] - (at - far)[:, 1] * run[:, 0]) / long
+        back = (
+            (aside < 0.6) & (along > 0.6) & (along < long + 0.6)
+        )  # a piece of wire leads from here to `far`
+        if (-(run[back] / long[back, None]) @ way > 0.75).any():
+            return True
+    return False
 
 
 def line_eyes(pen: Pen, share: float) -> None:
