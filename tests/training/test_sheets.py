@@ -113,8 +113,9 @@ def test_terminals_touch_their_body(sheets: list[SheetTruth]) -> None:
 
 def test_ink_and_truth_agree(sheets: list[SheetTruth]) -> None:
     for sheet in sheets:
-        ink = sheet.image < 130  # paler pixels are edges, half paper
-        assert (sheet.classes[ink] != 0).mean() > 0.98
+        inner = (slice(30, -30), slice(30, -30))  # a bar along the picture's edge means nothing
+        ink = sheet.image[inner] < 130  # paler pixels are edges, half paper
+        assert (sheet.classes[inner][ink] != 0).mean() > 0.98
 
 
 @pytest.mark.parametrize("level", range(len(LEVELS)))
