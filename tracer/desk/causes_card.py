@@ -1,15 +1,15 @@
-"""What could explain a wrong reading, over the lower corner of the sheet in large type."""
+"""What could explain a wrong reading, over the drawer, in as large type as has room."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
 
-from PyQt6.QtCore import QEvent, QObject, Qt, QTimer, pyqtSignal
-from PyQt6.QtGui import QFont, QMouseEvent
-from PyQt6.QtWidgets import QFrame, QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PyQt6.QtCore import QEvent, QObject, QPoint, QRect, Qt, pyqtSignal
+from PyQt6.QtGui import QFont, QFontMetrics, QMouseEvent
+from PyQt6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from tracer.circuit.results import Cause
+from tracer.circuit.results import Cause, NextReading
 from tracer.desk import words
 from tracer.desk.colours import Look
 
@@ -17,15 +17,18 @@ __all__ = ["CausesCard"]
 
 MOST = 4
 
-WIDE = 130
-"""How wide the card is at most, in the width of a usual letter."""
+SIZES = (1.5, 1.4, 1.3, 1.2, 1.1, 1.0)
+"""How much larger than usual the type may be, for eyes two metres away, the largest that has room first."""
+
+MARGINS = (18, 12, 14, 12)
+GAP, INDENT = 5, 16
 
 _WIRE = re.compile(r" \(WW?\d+\.\d+\)")
 """A stretch of wire's own name behind where it runs, which tells a person nothing."""
 
 
 class CausesCard(QFrame):
-    """Causes by weight, one of them chosen.
+    """Causes by weight, one of them chosen. It lies over the drawer, so that the sheet stays whole in sight.
 
     Signals: `looked_at` carries an element's reference, `taken` the reading that would tell, `chosen` the
     reading of the chosen cause, None where the work is to go on.
@@ -35,29 +38,29 @@ class CausesCard(QFrame):
     taken = pyqtSignal(object)
     chosen = pyqtSignal(object)
 
-    def __init__(self, look: Look, parent: QWidget) -> None:
+    def __init__(self, look: Look, view: QWidget, drawer: QWidget, parent: QWidget) -> None:
         super().__init__(parent)
         self.setObjectName("causes")
-        self._rows = QWidget(self)
-        self._box = QVBoxLayout(self)
-        self._box.setContentsMargins(18, 12, 18, 14)
+        self._view, self._drawer = view, drawer
         self._title = QLabel(words.WHY, self)
-        font = QFont(self.font())
-        font.setPointSizeF(font.pointSizeF() * 1.3)
-        self._title.setFont(font)
-        self._box.addWidget(self._title)
-        self._box.addWidget(self._rows)
+        self._title.setWordWrap(True)
         self._keys = QLabel(words.WHY_KEYS, self)
         self._keys.setObjectName("faint")
+        self._rows = QWidget(self)
+        self._box = QVBoxLayout(self)
+        self._box.setContentsMargins(*MARGINS)
+        for widget in (self._title, self._rows):
+            self._box.addWidget(widget)
+        self._box.addStretch()
         self._box.addWidget(self._keys)
+        self._causes: tuple[Cause, ...] = ()
         self._ways: list[tuple[QPushButton, Cause | None]] = []
         self._at = 0
-        self._laying = QTimer(self)
-        self._laying.setSingleShot(True)
-        self._laying.timeout.connect(self._lay_rows)
+        self._size = 1.0
         self._say: Callable[[str], str] = str
         self.restyle(look)
-        parent.installEventFilter(self)
+        for widget in (view, drawer):
+            widget.installEventFilter(self)
         self.hide()
 
     def restyle(self, look: Look) -> None:
@@ -81,38 +84,66 @@ class CausesCard(QFrame):
 
     def show_causes(self, causes: Sequence[Cause]) -> None:
         """List the likeliest causes; none hides the card."""
+        self._causes = tuple(sorted(causes, key=lambda c: -c.weight))
+        self._at = 0
+        self.setVisible(bool(causes))
+        self._fill()
+        self.raise_()
+        self._choose(0)
+
+    def _fill(self) -> None:
+        """Write the causes as large as there is room for, and of as many as there is room for."""
+        self.setGeometry(self._place())
+        self._size, most = self._fitting()
+        font = QFont(self.font())
+        font.setPointSizeF(font.pointSizeF() * self._size * 1.15)
+        font.setBold(True)
+        self._title.setFont(font)
         self._box.removeWidget(self._rows)
         self._ways = []
         self._rows.hide()
         self._rows.deleteLater()
         self._rows = QWidget(self)
-        grid = QGridLayout(self._rows)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setHorizontalSpacing(14)
-        grid.setColumnStretch(1, 1)
-        for row, cause in enumerate(sorted(causes, key=lambda c: -c.weight)[: self._most()]):
-            self._add(grid, row, cause)
-        go_on = self._add_way(grid, grid.rowCount(), words.WHY_GO_ON, None)
-        go_on.clicked.connect(self._leave)
+        rows = QVBoxLayout(self._rows)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(GAP)
+        for cause in self._causes[:most]:
+            self._add(rows, cause)
+        self._add_way(rows, words.WHY_GO_ON, None).clicked.connect(self._leave)
         self._box.insertWidget(1, self._rows)
-        self.setVisible(bool(causes))
-        self.place()
-        # How high wrapped sentences are is known once the new rows were laid out.
-        self._laying.start(0)
-        self.raise_()
-        self._at = 0
-        self._choose(0)
+        self._rows.setVisible(True)
 
-    def _size(self) -> float:
-        """How much larger than usual the type is; in a low window the sheet needs the room."""
-        parent = self.parentWidget()
-        return min(1.4, max(1.0, (parent.height() if parent is not None else 0) / 400))
+    def _fitting(self) -> tuple[float, int]:
+        """Return how much larger than usual the type can be, and how many causes there is room for."""
+        room = self.height() - MARGINS[1] - MARGINS[3] - 4 * self.fontMetrics().lineSpacing()
+        for most in range(min(MOST, max(1, len(self._causes))), 0, -1):
+            for size in SIZES:
+                if self._fits(self._causes[:most], size, room):
+                    return size, most
+        return SIZES[-1], 1
 
-    def _most(self) -> int:
-        """How many causes there is room for, each taken to need three lines."""
-        parent, line = self.parentWidget(), self.fontMetrics().lineSpacing() * self._size()
-        room = 0.7 * parent.height() - 5 * line if parent is not None else 0
-        return max(1, min(MOST, int(room // (3.2 * line))))
+    def _fits(self, causes: Sequence[Cause], size: float, room: float) -> bool:
+        """Whether the sentences, wrapped to the card's width, and the ways on have room in that type."""
+        font = QFont(self.font())
+        font.setPointSizeF(font.pointSizeF() * size)
+        metrics = QFontMetrics(font)
+        wide, high = self._wide(), 2.0 * metrics.lineSpacing()
+        for cause in causes:
+            high += _height(_said(cause), metrics, wide) + 2 * GAP
+            if cause.then_measure is not None:
+                way = self._way(cause.then_measure, metrics)
+                high += (1 + way.count("\n")) * metrics.lineSpacing() + 4 + GAP
+        return high <= room
+
+    def _wide(self) -> int:
+        """How wide a sentence may be, px."""
+        return self.width() - MARGINS[0] - MARGINS[2] - 10
+
+    def _way(self, then: NextReading, metrics: QFontMetrics) -> str:
+        """Where the leads go for a reading, on two lines where one is too short for it."""
+        text = words.THEN_MEASURE.format(start=self._say(then.start), end=self._say(then.end))
+        room = self._wide() - INDENT - 14
+        return text if metrics.horizontalAdvance(text) <= room else text.replace(" →", "\n→", 1)
 
     @property
     def ways(self) -> tuple[Cause | None, ...]:
@@ -141,64 +172,51 @@ class CausesCard(QFrame):
         if step and cause is not None and cause.element:
             self.looked_at.emit(cause.element)
 
-    def _add_way(self, grid: QGridLayout, row: int, text: str, cause: Cause | None) -> QPushButton:
+    def _add_way(self, rows: QVBoxLayout, text: str, cause: Cause | None) -> QPushButton:
         button = QPushButton(text, self._rows)
-        font = QFont(self.font())
-        font.setPointSizeF(font.pointSizeF() * self._size())
-        button.setFont(font)
-        if cause is not None:
-            grid.addWidget(button, row, 2)
-        else:
-            grid.addWidget(button, row, 1, 1, 2, Qt.AlignmentFlag.AlignLeft)
+        button.setFont(self._type())
+        line = QHBoxLayout()
+        line.addSpacing(INDENT if cause is not None else 0)
+        line.addWidget(button)
+        line.addStretch()
+        rows.addLayout(line)
         self._ways.append((button, cause))
         return button
 
-    def _add(self, grid: QGridLayout, row: int, cause: Cause) -> None:
-        share = QLabel(_share(cause.weight), self._rows)
-        share.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
-        said = _Said(_WIRE.sub("", cause.says), self._rows)
-        font = QFont(self.font())
-        font.setPointSizeF(font.pointSizeF() * self._size())
-        for widget in (share, said):
-            widget.setFont(font)
-        grid.addWidget(share, row, 0)
-        grid.addWidget(said, row, 1)
+    def _add(self, rows: QVBoxLayout, cause: Cause) -> None:
+        said = _Said(_said(cause), self._rows)
+        said.setFont(self._type())
+        said.setFixedHeight(_height(said.text(), said.fontMetrics(), self._wide()) + 2)
+        rows.addWidget(said)
         if cause.element is not None:
             said.pressed.connect(lambda element=cause.element: self.looked_at.emit(element))
         then = cause.then_measure
         if then is not None:
-            text = words.THEN_MEASURE.format(start=self._say(then.start), end=self._say(then.end))
-            button = self._add_way(grid, row, text, cause)
+            button = self._add_way(rows, self._way(then, said.fontMetrics()), cause)
             button.clicked.connect(lambda _, then=then: self.taken.emit(then))
 
-    def _lay_rows(self) -> None:
-        """Give each sentence the height it needs at the width it was given."""
-        for said in self._rows.findChildren(_Said):
-            said.setMinimumHeight(said.heightForWidth(said.width()))
-        inner = self._rows.layout()
-        if inner is not None:
-            inner.invalidate()
-            self._rows.setMinimumHeight(inner.totalMinimumSize().height())
-        self.place()
+    def _type(self) -> QFont:
+        font = QFont(self.font())
+        font.setPointSizeF(font.pointSizeF() * self._size)
+        return font
 
-    def place(self) -> None:
-        """Lie in the lower left corner of the parent."""
-        parent = self.parentWidget()
-        if parent is None:
-            return
-        wide = min(parent.width() - 24, self.fontMetrics().averageCharWidth() * WIDE)
-        self.resize(wide, self.sizeHint().height())
-        layout, high = self.layout(), self.sizeHint().height()
-        if layout is not None and layout.hasHeightForWidth():
-            layout.invalidate()
-            high = max(layout.totalHeightForWidth(wide), layout.totalMinimumSize().height()) + 4
-        self.resize(wide, min(high, parent.height() - 24))
-        self.move(12, parent.height() - self.height() - 12)
+    def _place(self) -> QRect:
+        """Where the card lies: over the drawer, or over the right of the sheet where the drawer is in."""
+        under, around = (self._drawer if self._drawer.isVisible() else self._view), self.parentWidget()
+        corner = under.mapTo(around, QPoint(0, 0)) if around is not None else QPoint(0, 0)
+        area = QRect(corner, under.size())
+        if under is self._view:
+            area.setLeft(max(area.left(), area.right() - self._drawer.width()))
+        return area
 
     def eventFilter(self, a0: QObject | None, a1: QEvent | None) -> bool:
-        """Stay in the corner when the parent changes size."""
-        if a1 is not None and a1.type() == QEvent.Type.Resize and self.isVisible():
-            self.place()
+        """Stay where the drawer is when that changes size, comes or goes."""
+        kinds = (QEvent.Type.Resize, QEvent.Type.Show, QEvent.Type.Hide)
+        if a1 is not None and a1.type() in kinds and self.isVisible():
+            at = self._at
+            self._fill()
+            self._at = min(at, len(self._ways) - 1)
+            self._choose(0)
         return False
 
 
@@ -210,12 +228,20 @@ class _Said(QLabel):
     def __init__(self, text: str, parent: QWidget) -> None:
         super().__init__(text, parent)
         self.setWordWrap(True)
-        self.setMinimumWidth(self.fontMetrics().averageCharWidth() * 40)
+        self.setAlignment(Qt.AlignmentFlag.AlignTop)
 
     def mouseReleaseEvent(self, ev: QMouseEvent | None) -> None:
         """Tell of a press."""
         self.pressed.emit()
 
 
-def _share(weight: float) -> str:
-    return words.WHY_SHARE.format(share=round(100 * weight)) if weight >= 0.01 else words.WHY_HARDLY
+def _height(text: str, metrics: QFontMetrics, wide: int) -> int:
+    """How high a sentence is, wrapped to a width, px."""
+    return metrics.boundingRect(0, 0, wide, 10_000, Qt.TextFlag.TextWordWrap.value, text).height()
+
+
+def _said(cause: Cause) -> str:
+    """What a cause says, behind how likely it is."""
+    weight = cause.weight
+    share = words.WHY_SHARE.format(share=round(100 * weight)) if weight >= 0.01 else words.WHY_HARDLY
+    return f"{share}  {_WIRE.sub('', cause.says)}"

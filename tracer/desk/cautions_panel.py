@@ -16,6 +16,9 @@ from tracer.desk.reservoirs import Reservoir
 
 __all__ = ["CautionsPanel"]
 
+BESIDE = 74
+"""What lies beside the text across the card: its margins and its edge, px."""
+
 
 class CautionsPanel(Panel):
     """What must be done before the first reading of a day. `accepted` once it is ticked, `left` if not."""
@@ -45,6 +48,7 @@ class CautionsPanel(Panel):
         for label in (self.power, self.large, self.unbled, *self.lines):
             label.setWordWrap(True)
             inner.addWidget(label)
+        inner.addStretch()
         self._scroll = QScrollArea(self)
         self._scroll.setWidgetResizable(True)
         self._scroll.setWidget(self._text)
@@ -80,10 +84,16 @@ class CautionsPanel(Panel):
         inner = self._text.layout()
         if parent is None or layout is None or inner is None:
             return
-        wide = self.width() - 84
-        text = inner.totalHeightForWidth(wide) + 4
         rest = layout.totalSizeHint().height() - self._scroll.sizeHint().height()
-        high = min(parent.height() - 24, rest + text + 16)
+        most, bar = parent.height() - 24, self._scroll.verticalScrollBar()
+        for aside in (BESIDE, BESIDE + (bar.sizeHint().width() if bar is not None else 0)):
+            # A wrapped label asks for the height it has in a narrower place: tell it how wide it will be.
+            for label in (self.power, self.large, self.unbled, *self.lines):
+                label.setFixedHeight(label.heightForWidth(self.width() - aside))
+            high = rest + inner.totalMinimumSize().height() + 8
+            if high <= most:
+                break
+        high = min(most, high)
         self.setGeometry(self.x(), (parent.height() - high) // 2, self.width(), high)
 
     def show_set(self, large: Iterable[Reservoir], powered: bool, unbled: Sequence[str] = ()) -> None:

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QColor, QGuiApplication, QPalette
 
+from tracer.resources import asset
+
 __all__ = ["DAY", "NIGHT", "Look", "as_palette", "controls", "system_look"]
 
 
@@ -71,14 +73,14 @@ DAY = Look(
     bench=QColor("#d8cbb2"),
     paper=QColor("#fbf5e6"),
     ink=QColor("#211c18"),
-    edge=QColor("#b9a988"),
+    edge=QColor("#8d7a58"),
     glass=QColor("#f3e8cd"),
     glass_text=QColor("#2b2119"),
-    glass_faint=QColor("#6f5f49"),
+    glass_faint=QColor("#65553f"),
     glass_line=QColor("#cdb98f"),
     card=QColor("#f8f1e1"),
     text=QColor("#2b2119"),
-    faint=QColor("#76685a"),
+    faint=QColor("#5b4f42"),
     line=QColor("#ddcfb3"),
     marker=QColor(250, 232, 40, 165),
     marker_core=QColor("#5d4413"),
@@ -98,7 +100,7 @@ NIGHT = Look(
     bench=QColor("#16120f"),
     paper=QColor("#2a241f"),
     ink=QColor("#eadfc8"),
-    edge=QColor("#4a3f34"),
+    edge=QColor("#85745f"),
     glass=QColor("#1d1713"),
     glass_text=QColor("#f5dfb0"),
     glass_faint=QColor("#b39a72"),
@@ -164,13 +166,17 @@ def as_palette(look: Look) -> QPalette:
 def controls(look: Look, scope: str) -> str:
     """Return the style of fields, buttons and ticks inside the widget named `scope`."""
     field = f"background: {look.paper.name()}; color: {look.text.name()}"
+    time = "night" if look.night else "day"
+    arrow, tick = (asset(f"icons/{name}_{time}.svg").as_posix() for name in ("choose", "tick"))
     edge, lit = look.edge.name(), look.band.name()
     on = look.bench.name() if look.night else look.ink.name()
     return f"""
-        {scope} QLineEdit, {scope} QComboBox {{ {field}; border: 1px solid {look.line.name()};
-            border-radius: 3px; padding: 3px 6px; min-width: 30px; min-height: 1.4em; }}
-        {scope} QLineEdit:focus, {scope} QComboBox:focus {{ border: 1px solid {lit}; }}
-        {scope} QComboBox::drop-down {{ border: none; width: 18px; }}
+        {scope} QLineEdit, {scope} QComboBox {{ {field}; border: 1px solid {edge};
+            placeholder-text-color: {look.faint.name()}; border-radius: 3px; padding: 3px 6px;
+            min-width: 30px; min-height: 1.4em; }}
+        {scope} QLineEdit:focus, {scope} QComboBox:focus {{ border: 2px solid {lit}; padding: 2px 5px; }}
+        {scope} QComboBox::drop-down {{ border: none; width: 22px; }}
+        {scope} QComboBox::down-arrow {{ image: url("{arrow}"); width: 12px; height: 12px; }}
         {scope} QComboBox QAbstractItemView {{ {field}; selection-background-color: {lit};
             selection-color: {on}; }}
         {scope} QPushButton {{ background: {look.glass.name()}; color: {look.text.name()};
@@ -183,10 +189,16 @@ def controls(look: Look, scope: str) -> str:
             padding: 2px 0; }}
         {scope} QCheckBox {{ spacing: 7px; padding: 2px; }}
         {scope} QCheckBox:focus {{ background: {look.line.name()}; border-radius: 3px; }}
-        {scope} QCheckBox::indicator {{ width: 13px; height: 13px; border: 1px solid {edge};
+        {scope} QCheckBox::indicator {{ width: 14px; height: 14px; border: 1px solid {edge};
             border-radius: 3px; background: {look.paper.name()}; }}
-        {scope} QCheckBox::indicator:checked {{ background: {lit}; }}
+        {scope} QCheckBox::indicator:checked {{ background: {lit}; image: url("{tick}"); }}
         {scope} QCheckBox::indicator:disabled {{ background: {look.line.name()}; }}
+        {scope} QHeaderView {{ background: {look.glass.name()}; border: none; }}
+        {scope} QHeaderView::section {{ background: {look.glass.name()}; color: {look.text.name()};
+            border: none; border-bottom: 1px solid {edge}; padding: 3px 4px; }}
+        {scope} QTableWidget {{ background: {look.paper.name()}; color: {look.text.name()};
+            border: 1px solid {edge}; }}
+        {scope} QTableWidget::item:selected {{ background: {lit}; color: {on}; }}
         {scope} QScrollBar:vertical {{ background: transparent; width: 10px; margin: 0; }}
         {scope} QScrollBar::handle:vertical {{ background: {edge}; border-radius: 4px; min-height: 28px; }}
         {scope} QScrollBar::add-line, {scope} QScrollBar::sub-line {{ height: 0; }}

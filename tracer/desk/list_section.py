@@ -145,6 +145,7 @@ class _Table(QTableWidget):
         side, head = self.verticalHeader(), self.horizontalHeader()
         if side is not None:
             side.hide()
+            side.setDefaultSectionSize(round(1.75 * self.fontMetrics().height()))
         if head is not None:
             head.setSortIndicatorShown(True)
             head.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)

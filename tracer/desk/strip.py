@@ -113,12 +113,11 @@ class ReadingStrip(QWidget):
         grid.setVerticalSpacing(2)
         places = QHBoxLayout()
         places.setSpacing(8)
-        places.addWidget(self.leads[0], 5)
+        places.addWidget(self.leads[0], 1)
         places.addWidget(self.swap)
-        places.addWidget(self.leads[1], 5)
-        places.addSpacing(14)
-        places.addWidget(self.setting, 7)
-        grid.addLayout(places, 0, 0, 1, 2)
+        places.addWidget(self.leads[1], 1)
+        grid.addLayout(places, 0, 0)
+        grid.addWidget(self.setting, 0, 1)
         grid.addLayout(figures, 1, 0)
         grid.addWidget(self.dial, 2, 0)
         grid.addWidget(self.entry, 1, 1)
@@ -138,12 +137,12 @@ class ReadingStrip(QWidget):
         for widget, size in (
             (self.leads[0], 2.5),
             (self.leads[1], 2.5),
-            (self.setting, 1.5),
-            (self.low, 2.1),
-            (self.middle, 3.6),
-            (self.high, 2.1),
+            (self.setting, 1.6),
+            (self.low, 2.4),
+            (self.middle, 4.2),
+            (self.high, 2.4),
             (self.entry, 3.2),
-            (self.verdict, 3.2),
+            (self.verdict, 4.0),
             (self.path, 1.3),
             (self.next, 1.5),
             (self.swap, 1.5),
@@ -308,10 +307,10 @@ def _path(expectation: Expectation) -> str:
 
 def _style(look: Look) -> str:
     field = f"background: {look.paper.name()}; color: {look.glass_text.name()};"
-    line = look.glass_line.name()
     return f"""
         #strip QLabel {{ color: {look.glass_text.name()}; }}
-        #strip QLineEdit {{ {field} border: 1px solid {line}; border-radius: 4px; padding: 3px 10px; }}
+        #strip QLineEdit {{ {field} border: 1px solid {look.edge.name()}; border-radius: 4px;
+            padding: 3px 10px; placeholder-text-color: {look.glass_faint.name()}; }}
         #strip QLineEdit:focus {{ border: 2px solid {look.band.darker(115).name()}; padding: 2px 9px; }}
         #strip QLineEdit:disabled {{ background: transparent; color: {look.glass_faint.name()}; }}
         #strip #plus {{ border-left: 9px solid {look.plus.name()}; }}

@@ -100,7 +100,9 @@ class TagCard(QFrame):
             (words.PART_FITTED, self.fitted),
             (words.PART_OPTIONS, self.options),
         ):
-            self._form.addRow(text, self._fitting if widget is self.fitted else widget)
+            said = QLabel(text, self)
+            said.setMinimumHeight(widget.sizeHint().height() + 6)
+            self._form.addRow(said, self._fitting if widget is self.fitted else widget)
             widget.setAccessibleName(text)
             widget.installEventFilter(self)
         self.reference.editingFinished.connect(self._follow_reference)

@@ -212,12 +212,13 @@ class Tagging(QObject):
         far = self._view.screen_at(draft.box[0], draft.box[3])
         box = QRectF(far, near).normalized()
         size = self.card.size_needed()
-        left = box.right() + 24
-        if left + size.width() > self._view.width() - 8:
-            left = box.left() - 24 - size.width()
-        left = min(max(8.0, left), max(8.0, self._view.width() - size.width() - 8.0))
-        # The card may lie over the strip, so that it is whole in a low window too.
+        # The card may lie over the strip and the drawer, so that it is whole in a low window too and hides
+        # no part that it asks about.
         around = self.card.parentWidget() or self._view
+        left = box.right() + 24
+        if left + size.width() > self._view.width() - 8 and box.left() - 24 - size.width() >= 8:
+            left = box.left() - 24 - size.width()
+        left = min(max(8.0, left), max(8.0, around.width() - size.width() - 8.0))
         corner = self._view.mapTo(around, QPoint(round(left), round(box.top() - 20)))
         size = size.boundedTo(around.size())
         self.card.resize(size)

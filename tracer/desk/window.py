@@ -122,7 +122,6 @@ class DeskWindow(QMainWindow):
         self.card = TagCard(look, self.stack)
         self.slip = Slip(look, self.stack)
         self.leaves = Leaves(self.desk, look, self.view)
-        self.causes = CausesCard(look, self.view)
         self.note = ErrorNote(look, self)
 
     def _make_flows(self) -> None:
@@ -179,6 +178,7 @@ class DeskWindow(QMainWindow):
         down.setSpacing(0)
         down.addLayout(across, 1)
         down.addWidget(self.strip)
+        self.causes = CausesCard(look, self.view, self.drawer, self.bench_page)
         self.stack.addWidget(self.start)
         self.stack.addWidget(self.bench_page)
         middle = QWidget(self)
