@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QComboBox, QLineEdit
+from PyQt6.QtTest import QTest
+from PyQt6.QtWidgets import QComboBox, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
 from tracer.bench.check import element_of
@@ -158,3 +160,71 @@ def test_a_bank_is_made_with_its_style(window: DeskWindow, settled: Callable[[De
     fields[words.BANK_ADD].returnPressed.emit()
     settled(window)
     assert banks(window.desk.job) == (Bank("WAVE", ("Long", "Medium", "Short"), BankStyle.KEYS),)  # type: ignore[arg-type]
+
+
+def test_interlocked_keys_stand_one_in_or_none_and_a_bank_s_style_is_changed_in_its_table(
+    switched: DeskWindow, qtbot: QtBot, settled: Callable[[DeskWindow], None]
+) -> None:
+    job = switched.desk.job
+    assert job is not None
+
+    def key(position: str) -> QPushButton:
+        named = f"INPUT {position}"
+        buttons = switched.setting.findChildren(QPushButton)
+        return next(b for b in buttons if b.accessibleName() == named and b.isVisible())
+
+    def press(position: str) -> str | None:
+        QTest.mouseClick(key(position), Qt.MouseButton.LeftButton)
+        settled(switched)
+        return switched.desk.state.setting.banks.get("INPUT")
+
+    switched.drawer.open_section(switched.setting)
+    assert (press("Gram"), press("Gram")) == ("Gram", "Gram"), "a rotary switch stands somewhere"
+    switched.actions_by_name["contacts"].trigger()
+    panel = switched.contacts
+    panel.style_of.setFocus()
+    while panel.style_of.currentData() is not BankStyle.KEYS:
+        qtbot.keyClick(panel.style_of, Qt.Key.Key_Down)
+    panel.table.setFocus()
+    qtbot.keyClick(panel.table, Qt.Key.Key_Return)
+    settled(switched)
+    assert banks(job)[0] == replace(INPUT, style=BankStyle.KEYS)
+    assert (press("Tape"), press("Tape")) == ("Tape", ""), "the key that is in comes out again"
+    for _ in range(3):
+        switched.actions_by_name["undo"].trigger()
+        settled(switched)
+    assert banks(job)[0] == INPUT
+
+
+def test_a_new_bank_asks_for_its_contacts_and_a_bank_s_name_brings_its_line_back(
+    switched: DeskWindow, qtbot: QtBot, settled: Callable[[DeskWindow], None]
+) -> None:
+    job = switched.desk.job
+    assert job is not None
+    switched.actions_by_name["new_bank"].trigger()
+    maker = switched.setting.maker
+    assert maker is not None
+    qtbot.keyClicks(maker, "WAVE: Long, Short")
+    qtbot.keyClick(maker, Qt.Key.Key_Return)
+    assert switched.contacts.isVisible()
+    table = switched.contacts.table
+    assert (switched.contacts.bank.currentText(), table.currentRow()) == ("WAVE", 0)
+    qtbot.keyClicks(table, "1b")
+    assert table.contacts()[table.currentRow()] == "S1b"
+    qtbot.keyClick(table, Qt.Key.Key_Space)
+    qtbot.keyClick(table, Qt.Key.Key_Return)
+    settled(switched)
+    assert "Long" in ticks_of(tags(job), Bank("WAVE", ("Long", "Short")))["S1b"]
+    assert switched.setting.maker is not None
+    assert switched.setting.maker.hasFocus(), "the next bank can be named"
+    named = words.BANK_CHANGE_NAMED.format(bank="WAVE")
+    buttons = switched.setting.findChildren(QPushButton)
+    name = next(b for b in buttons if b.accessibleName() == named and b.isVisible())
+    name.setFocus()
+    qtbot.keyClick(name, Qt.Key.Key_Space)
+    assert switched.setting.maker.text() == "WAVE: Long, Short"
+    qtbot.keyClicks(switched.setting.maker, ", Medium")
+    qtbot.keyClick(switched.setting.maker, Qt.Key.Key_Return)
+    settled(switched)
+    assert banks(job)[-1] == Bank("WAVE", ("Long", "Short", "Medium"))
+    assert not switched.contacts.isVisible(), "only a new bank asks"

@@ -275,28 +275,23 @@ def draw(hand: Hand, entry: Entry) -> None:
 
 def wire_banks(hand: Hand, entries: dict[str, list[Entry]]) -> None:
     """Name the switch banks and tick their contacts."""
-    hand.press(Key.Key_N, with_control=True)
-    for bank in entries["banks"]:
-        hand.press(f"{bank['name']}:{','.join(bank['positions'])}", Key.Key_Return)
-        hand.wait()
     closed = {
         tag["reference"]: tag["options"]["closed"]
         for tag in entries["tags"]
         if "closed" in tag.get("options", {})
     }
+    panel = hand.window.contacts
+    hand.press(Key.Key_N, with_control=True)
     for bank in entries["banks"]:
-        hand.press(Key.Key_B, with_control=True)
-        panel = hand.window.contacts
-        if panel.bank.currentText() != bank["name"]:
-            hand.press(Key.Key_Backtab)
-            while panel.bank.currentText() != bank["name"]:
-                hand.press(Key.Key_Down)
-            hand.press(Key.Key_Tab)
+        hand.press(f"{bank['name']}:{','.join(bank['positions'])}", Key.Key_Return)
+        assert panel.bank.currentText() == bank["name"]
         assert panel.table.hasFocus()
         for row, contact in enumerate(panel.table.contacts()):
             name, _, positions = closed.get(contact, "").partition(":")
             for position in positions.split(",") if name == bank["name"] else ():
                 column = bank["positions"].index(position)
+                if row > panel.table.currentRow() + 1:
+                    hand.press(contact[1:])
                 while panel.table.currentRow() != row:
                     hand.press(Key.Key_Down)
                 while panel.table.currentColumn() != column:

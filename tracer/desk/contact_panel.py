@@ -2,43 +2,46 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtGui import QFont, QKeyEvent
 from PyQt6.QtWidgets import (
-    QAbstractItemView,
     QComboBox,
     QFileDialog,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
     QPushButton,
-    QTableWidget,
-    QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
 
-from tracer.circuit.elements import Bank
+from tracer.circuit.elements import Bank, BankStyle
 from tracer.desk import words
 from tracer.desk.colours import Look
 from tracer.desk.contact_table import changed_tags, parse_table, print_table, ticks_of
 from tracer.desk.desk import Desk
 from tracer.desk.panels import Panel
+from tracer.desk.tick_table import TickTable
 from tracer.errors import TracerError
-from tracer.job.banks import banks
-from tracer.job.tags import change_tags, tags
+from tracer.job.banks import bank_changes, banks
+from tracer.job.edits import perform
+from tracer.job.file import Job, transaction
+from tracer.job.records import Tag
+from tracer.job.tags import changed_tag, tags
 
 __all__ = ["ContactPanel"]
 
-DOT = "●"
-ROWS, NARROW = 12, 6
-"""Up to how many rows are shown at once, and up to how many columns fill the card."""
-
 
 class ContactPanel(Panel):
-    """Rows are contacts, columns positions; Space or a press ticks. What is kept is one edit."""
+    """Rows are contacts, columns positions; Space or a press ticks. What is kept is one edit.
+
+    `closed` tells that the card was put away, kept or not.
+    """
+
+    closed = pyqtSignal()
 
     def __init__(self, desk: Desk, look: Look, parent: QWidget) -> None:
         super().__init__(look, parent)
@@ -50,7 +53,12 @@ class ContactPanel(Panel):
         self.bank = QComboBox(self)
         self.bank.setAccessibleName(words.CONTACTS_BANK)
         self.bank.activated.connect(self._fill)
-        self.table = _Ticks(self)
+        self.style_of = QComboBox(self)
+        self.style_of.setAccessibleName(words.BANK_STYLE)
+        self.style_of.setToolTip(words.BANK_STYLE)
+        for style, text in words.BANK_STYLES.items():
+            self.style_of.addItem(text, style)
+        self.table = TickTable(self)
         self.table.left.connect(self.leave)
         self.hint = QLabel(words.CONTACTS_HINT, self)
         self.hint.setWordWrap(True)
@@ -69,6 +77,7 @@ class ContactPanel(Panel):
         top, buttons = QHBoxLayout(), QHBoxLayout()
         top.addWidget(self.title, 1)
         top.addWidget(self.bank)
+        top.addWidget(self.style_of)
         buttons.addWidget(self.read)
         buttons.addWidget(self.write)
         buttons.addStretch()
@@ -82,8 +91,19 @@ class ContactPanel(Panel):
             box.addWidget(widget)
         box.addLayout(buttons)
 
+    def open_bank(self, name: str) -> bool:
+        """Show the contacts of the bank `name`, if any contact is confirmed; return whether it did."""
+        job = self._desk.job
+        bank = next((b for b in banks(job) if b.name == name), None) if job is not None else None
+        if job is None or bank is None or not ticks_of(tags(job), bank):
+            return False
+        self.open()
+        self.bank.setCurrentText(name)
+        self._fill()
+        return True
+
     def open(self) -> None:
-        """Show the first bank's contacts, or say what is missing for a table."""
+        """Show the contacts of the bank shown last, or say what is missing for a table."""
         job = self._desk.job
         stored = banks(job) if job is not None else ()
         if job is None or not stored or not ticks_of(tags(job), stored[0]):
@@ -100,6 +120,7 @@ class ContactPanel(Panel):
     def leave(self) -> None:
         """Close without keeping."""
         self.hide()
+        self.closed.emit()
 
     def read_file(self, path: Path) -> None:
         """Tick what a CSV file says; the other rows stay, and nothing is kept before it is looked at."""
@@ -150,6 +171,7 @@ class ContactPanel(Panel):
         bank = self._bank()
         if bank is not None and self._desk.job is not None:
             self._say("")
+            self.style_of.setCurrentIndex(self.style_of.findData(bank.style))
             self.table.show_rows(bank, ticks_of(tags(self._desk.job), bank))
             self.place()
 
@@ -157,11 +179,12 @@ class ContactPanel(Panel):
         bank, job = self._bank(), self._desk.job
         if bank is not None and job is not None:
             changed = changed_tags(tags(job), bank, self.table.ticks())
-            if changed:
-                said = words.SAID_CONTACTS.format(bank=bank.name)
-                self._desk.edit(lambda job: change_tags(job, changed, said))
+            meant = replace(bank, style=BankStyle(self.style_of.currentData()))
+            if changed or meant != bank:
+                self._desk.edit(lambda job: _keep(job, meant, changed))
             self._desk.told.emit(words.CONTACTS_KEPT.format(bank=bank.name, count=len(changed)))
         self.hide()
+        self.closed.emit()
 
     def _choose(self) -> None:
         name, _ = QFileDialog.getOpenFileName(self, words.CONTACTS_READ, "", words.FILTER_TABLES)
@@ -179,90 +202,11 @@ class ContactPanel(Panel):
         self.place()
 
 
-class _Ticks(QTableWidget):
-    """A table of dots."""
-
-    left = pyqtSignal()
-
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._positions: tuple[str, ...] = ()
-        self.setAccessibleName(words.CONTACTS)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setTabKeyNavigation(False)
-        self.cellClicked.connect(self.turn)
-        for header in (self.horizontalHeader(), self.verticalHeader()):
-            if header is not None:
-                header.setSectionsClickable(False)
-                header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-
-    def show_rows(self, bank: Bank, ticks: dict[str, frozenset[str]]) -> None:
-        """Show a row for each contact and a column for each position."""
-        self._positions = bank.positions
-        self.setColumnCount(len(bank.positions))
-        self.setRowCount(len(ticks))
-        self.setHorizontalHeaderLabels(list(bank.positions))
-        self.setVerticalHeaderLabels(list(ticks))
-        for row in range(len(ticks)):
-            for column in range(len(bank.positions)):
-                item = QTableWidgetItem()
-                item.setTextAlignment(Qt.AlignmentFlag.AlignCenter)
-                self.setItem(row, column, item)
-        self.tick(ticks)
-        self.setCurrentCell(0, 0)
-        head, mode = self.horizontalHeader(), QHeaderView.ResizeMode
-        if head is not None:
-            narrow = len(bank.positions) <= NARROW
-            head.setSectionResizeMode(mode.Stretch if narrow else mode.ResizeToContents)
-        high = (head.sizeHint().height() if head is not None else 24) + 6
-        self.setFixedHeight(high + self.rowHeight(0) * min(ROWS, len(ticks)))
-
-    def contacts(self) -> list[str]:
-        """Return the contacts, row by row."""
-        heads = (self.verticalHeaderItem(row) for row in range(self.rowCount()))
-        return [head.text() for head in heads if head is not None]
-
-    def ticks(self) -> dict[str, frozenset[str]]:
-        """Return what is ticked."""
-        return {
-            contact: frozenset(p for column, p in enumerate(self._positions) if self._is_on(row, column))
-            for row, contact in enumerate(self.contacts())
-        }
-
-    def tick(self, ticks: dict[str, frozenset[str]]) -> None:
-        """Tick what `ticks` says of each contact."""
-        for row, contact in enumerate(self.contacts()):
-            for column, position in enumerate(self._positions):
-                self._put(row, column, position in ticks.get(contact, ()))
-
-    def turn(self, row: int, column: int) -> None:
-        """Tick a cell, or take its tick away."""
-        self._put(row, column, not self._is_on(row, column))
-
-    def width_needed(self) -> int:
-        """Return how wide the whole table is, px."""
-        head = self.verticalHeader()
-        wide = head.sizeHint().width() if head is not None else 0
-        return wide + sum(self.columnWidth(column) for column in range(self.columnCount())) + 16
-
-    def keyPressEvent(self, e: QKeyEvent | None) -> None:
-        """Tick with Space; Esc and Enter are the card's."""
-        if e is not None and e.key() == Qt.Key.Key_Space:
-            self.turn(self.currentRow(), self.currentColumn())
-        elif e is not None and e.key() in (Qt.Key.Key_Escape, Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            e.ignore()
-        else:
-            super().keyPressEvent(e)
-
-    def _is_on(self, row: int, column: int) -> bool:
-        item = self.item(row, column)
-        return item is not None and item.text() == DOT
-
-    def _put(self, row: int, column: int, on: bool) -> None:
-        item, head = self.item(row, column), self.verticalHeaderItem(row)
-        if item is not None and head is not None:
-            item.setText(DOT if on else "")
-            said = words.CONTACT_CLOSED if on else words.CONTACT_OPEN
-            spoken = said.format(contact=head.text(), position=self._positions[column])
-            item.setData(Qt.ItemDataRole.AccessibleTextRole, spoken)
+def _keep(job: Job, bank: Bank, changed: Sequence[Tag]) -> None:
+    """Store the contacts that a table changed, and how its bank's positions exclude each other: one edit."""
+    with transaction(job):
+        before = {tag.id: tag for tag in tags(job)}
+        changes = [change for tag in changed for change in changed_tag(before[tag.id], tag)]
+        if bank not in banks(job):
+            changes += bank_changes(job, [bank])
+        perform(job, words.SAID_CONTACTS.format(bank=bank.name), changes)

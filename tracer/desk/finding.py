@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from PyQt6.QtCore import QObject
 
+from tracer.desk.contact_panel import ContactPanel
 from tracer.desk.desk import Desk
 from tracer.desk.drawer import Drawer
 from tracer.desk.list_section import ListSection
@@ -29,10 +30,14 @@ class Finding(QObject):
         drawer: Drawer,
         lists: ListSection,
         setting: SettingSection,
+        contacts: ContactPanel,
     ) -> None:
         super().__init__(view)
         self._desk, self._view, self._overlays = desk, view, overlays
-        self._drawer, self._lists, self._setting = drawer, lists, setting
+        self._drawer, self._lists, self._setting, self._contacts = drawer, lists, setting, contacts
+        self._naming_banks = False
+        setting.made.connect(self._tell_contacts)
+        contacts.closed.connect(self._next_bank)
         lists.picked.connect(self.go_to)
         lists.removed.connect(lambda row: remove(desk, row))
 
@@ -70,5 +75,14 @@ class Finding(QObject):
         """Let the next keys name a new switch bank, in the drawer."""
         self._drawer.show()
         self._drawer.open_section(self._setting)
-        if self._setting.maker is not None:
-            self._setting.maker.setFocus()
+        self._setting.take_keys()
+
+    def _tell_contacts(self, bank: str) -> None:
+        """Ask for the contacts of a new bank at once."""
+        self._naming_banks = self._contacts.open_bank(bank)
+
+    def _next_bank(self) -> None:
+        """Let the next bank be named once the contacts of one were told."""
+        if self._naming_banks:
+            self._naming_banks = False
+            self._setting.take_keys()

@@ -35,9 +35,13 @@ ROW_AT_MOST = 4
 
 
 class SettingSection(QWidget):
-    """Each change is an edit that undo takes back, and moves the expectation at once."""
+    """Each change is an edit that undo takes back, and moves the expectation at once.
+
+    Signals: `contacts_wanted` asks for the table of contacts, `made` carries the name of a new bank.
+    """
 
     contacts_wanted = pyqtSignal()
+    made = pyqtSignal(str)
 
     def __init__(self, desk: Desk, measuring: Measuring, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -47,6 +51,7 @@ class SettingSection(QWidget):
         self._rows: QWidget | None = None
         self._shown: object = None
         self.maker: QLineEdit | None = None
+        self._style: QComboBox | None = None
         desk.laid_out.connect(self.refresh)
         desk.opened.connect(self.refresh)
         desk.changed.connect(self.refresh)
@@ -100,7 +105,12 @@ class SettingSection(QWidget):
 
     def _add_bank(self, grid: QGridLayout, bank: Bank) -> None:
         row = grid.rowCount()
-        grid.addWidget(QLabel(bank.name, self._rows), row, 0)
+        name = QPushButton(bank.name, self._rows)
+        name.setFlat(True)
+        name.setToolTip(words.BANK_CHANGE)
+        name.setAccessibleName(words.BANK_CHANGE_NAMED.format(bank=bank.name))
+        name.clicked.connect(lambda: self.change(bank))
+        grid.addWidget(name, row, 0, Qt.AlignmentFlag.AlignLeft)
         now = self._desk.state.setting.banks.get(bank.name, bank.positions[0])
         if len(bank.positions) <= ROW_AT_MOST and bank.style is not BankStyle.INDEPENDENT:
             line = QHBoxLayout()
@@ -236,10 +246,25 @@ class SettingSection(QWidget):
         below.addWidget(contacts)
         grid.addWidget(line, row, 0, 1, 2)
         grid.addLayout(below, row + 1, 0, 1, 2)
-        self.maker = line
+        self.maker, self._style = line, style
+
+    def change(self, bank: Bank) -> None:
+        """Write a bank into the line, to be changed there."""
+        if self.maker is not None and self._style is not None:
+            self.maker.setText(words.BANK_WRITTEN.format(bank=bank.name, positions=", ".join(bank.positions)))
+            self._style.setCurrentIndex(self._style.findData(bank.style))
+            self.maker.setFocus()
+
+    def take_keys(self) -> None:
+        """Let the next keys name another bank."""
+        if self.maker is not None:
+            self.maker.setFocus()
 
     def _make(self, text: str, style: BankStyle) -> None:
         name, _, positions = text.partition(":")
         if name.strip():
             bank = Bank(name.strip(), tuple(p.strip() for p in positions.split(",") if p.strip()), style)
+            known = banks(self._desk.job) if self._desk.job is not None else ()
             self._desk.edit(lambda job: put_bank(job, bank))
+            if bank.name not in [each.name for each in known]:
+                self.made.emit(bank.name)

@@ -222,7 +222,8 @@ class DeskWindow(QMainWindow):
         self.strip.stepped.connect(self.causes.move_on)
         self.strip.keys_wanted.connect(lambda: self.keys.open())
         self.setting.contacts_wanted.connect(self.contacts.open)
-        self.finding = Finding(self.desk, self.view, self.overlays, self.drawer, self.lists, self.setting)
+        places = (self.overlays, self.drawer, self.lists, self.setting, self.contacts)
+        self.finding = Finding(self.desk, self.view, *places)
 
     # -- following the desk --------------------------------------------------------------------------
 

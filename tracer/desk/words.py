@@ -227,6 +227,9 @@ BANK_STYLES = {
     BankStyle.KEYS: "keys, one or none",
     BankStyle.INDEPENDENT: "each by itself",
 }
+BANK_CHANGE = "Change this bank: its line stands below"
+BANK_CHANGE_NAMED = "Change {bank}"
+BANK_WRITTEN = "{bank}: {positions}"
 BANK_CONTACTS = "Contacts…"
 BANK_LINE = "New bank: Mic, Gram, Tape"
 BANK_LINE_HINT = (
@@ -236,7 +239,8 @@ CONTACTS = "Contacts closed at each position"
 CONTACTS_BANK = "Switch bank"
 CONTACTS_HINT = (
     "A dot where the contact is closed, as service sheets print it; Space or a press sets it. "
-    "A row without a dot is not worked by this bank. Enter keeps the table, Esc leaves it."
+    "A row without a dot is not worked by this bank. Typing a contact's name goes to its row. Enter keeps "
+    "the table, Esc leaves it."
 )
 CONTACTS_READ = "Read from a CSV file…"
 CONTACTS_WRITE = "Write as CSV…"
