@@ -69,9 +69,28 @@ def test_tiles_leave_no_seam(weights: Weights, shape: tuple[int, int]) -> None:
 
 def test_tiles_cover_the_grid_once() -> None:
     seen = np.zeros((230, 415), int)
-    for tile in tiles_of(230, 415, 96):
+    tiles = list(tiles_of(230, 415, 96))
+    for tile in tiles:
         seen[tile.top : tile.bottom, tile.left : tile.right] += 1
+        assert tile.top % 32 == tile.left % 32 == 0
     assert (seen == 1).all()
+    assert len(tiles) == 15
+
+
+def test_a_white_edge_is_not_read(weights: Weights) -> None:
+    sizes: list[tuple[int, ...]] = []
+
+    class Measuring:
+        def run(self, outputs: list[str], inputs: dict[str, NDArray[np.float32]]) -> list[NDArray[np.uint8]]:
+            sizes.append(next(iter(inputs.values())).shape)
+            return weights.runner.run(outputs, inputs)
+
+    grid = np.full((900, 900), 255, np.uint8)
+    grid[400:500, 300:303] = 0
+    planes = read_grid(grid, replace(weights, runner=Measuring()), NullProgress(), margin=32)
+    assert sizes == [(1, 1, 128 + 2 * 32, 32 + 2 * 32)]
+    assert np.array_equal(planes.classes == Pixel.WIRE, grid == 0)
+    assert planes.sureness[0, 0] == 255
 
 
 def test_bare_paper_is_not_read(weights: Weights) -> None:

@@ -10,14 +10,15 @@ import onnxruntime
 
 from tracer.errors import WeightsDamaged
 
-__all__ = ["INSTALL_AGAIN", "open_session"]
+__all__ = ["INSTALL_AGAIN", "THREADS", "open_session"]
 
 INSTALL_AGAIN: Final = "Install the program again."
-_THREADS: Final = 2
+THREADS: Final = min(2, os.cpu_count() or 1)
+"""Threads that the program's networks share."""
 
 
-def open_session(data: bytes, model: Path) -> Any:
-    """Return an inference session on the processor, quiet and on at most two threads.
+def open_session(data: bytes, model: Path, threads: int = THREADS) -> Any:
+    """Return an inference session on the processor, quiet.
 
     Parameters
     ----------
@@ -25,6 +26,8 @@ def open_session(data: bytes, model: Path) -> Any:
         Of the ONNX file.
     model : Path
         Where they came from, for the message.
+    threads : int
+        That one run may use.
 
     Raises
     ------
@@ -32,7 +35,7 @@ def open_session(data: bytes, model: Path) -> Any:
         When they cannot be run.
     """
     options = onnxruntime.SessionOptions()
-    options.intra_op_num_threads = min(_THREADS, os.cpu_count() or 1)
+    options.intra_op_num_threads = threads
     options.inter_op_num_threads = 1
     options.log_severity_level = 3
     try:

@@ -22,7 +22,7 @@ _OUTPUTS: Final = ("classes", "sureness", "kinds", "kind_sureness")
 
 
 class Runner(Protocol):
-    """What is asked of the inference session."""
+    """What is asked of the inference session; several threads may ask at once."""
 
     def run(self, outputs: list[str], inputs: dict[str, NDArray[np.float32]]) -> list[NDArray[np.uint8]]:
         """Run the network once."""
@@ -112,7 +112,7 @@ def _card_fields(told: bytes, card: Path) -> tuple[tuple[float, float, float], t
 
 
 def _session(data: bytes, model: Path) -> Any:
-    session = open_session(data, model)
+    session = open_session(data, model, threads=1)  # tiles are read side by side instead
     outputs = {output.name for output in session.get_outputs()}
     if len(session.get_inputs()) != 1 or not outputs.issuperset(_OUTPUTS):
         raise WeightsDamaged(f"{model}: these are the weights of something else. {INSTALL_AGAIN}")
