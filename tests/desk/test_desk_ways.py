@@ -16,6 +16,7 @@ from tracer.bench.meant import as_meant
 from tracer.desk import words
 from tracer.desk.notes import Stand, stand_of
 from tracer.desk.window import DeskWindow
+from tracer.job.choices import record_cautions_shown
 from tracer.job.tags import add_tag
 from tracer.job.ways import SheetWays, sheet_ways
 from tracer.trace import naming
@@ -144,3 +145,36 @@ def test_the_tint_is_as_strong_as_it_is_set(window: DeskWindow) -> None:
     assert window.view._tiles is not None
     assert window.view._tiles.strength == pytest.approx(0.4)
     window.legend.strength.setValue(100)
+
+
+def test_the_legend_lies_on_the_sheet_once_there_is_tint_and_can_be_taken_off(
+    make_window: Callable[[object], DeskWindow], window: DeskWindow, qtbot: QtBot, settled: Settled
+) -> None:
+    legend = window.on_sheet
+    assert not legend.isVisible(), "nothing is tinted yet"
+    job = window.desk.job
+    assert job is not None
+    for tag in small_sheet.TAGS:
+        window.desk.edit(lambda job, tag=tag: add_tag(job, tag))
+    window.desk.edit(record_cautions_shown, lay_out=False)
+    settled(window)
+    window.strip.lead_typed.emit(0, "HT1")
+    window.strip.lead_typed.emit(1, "chassis")
+    settled(window)
+    window.strip.entered.emit("14k7")
+    settled(window)
+    assert legend.isVisible()
+    shown = [label.text() for label in legend.findChildren(QLabel) if label.isVisible()]
+    assert "carried" in shown
+    assert words.LEGEND_ROUTE in shown
+    corner = window.view.rect().bottomRight() - legend.geometry().bottomRight()
+    assert (corner.x(), corner.y()) == (6, 6)
+    window.view.setFocus()
+    qtbot.keyClick(window.view, Qt.Key.Key_W)
+    assert not legend.isVisible()
+    path = job.path
+    window.close()
+    again = make_window(path)
+    assert not again.on_sheet.isVisible(), "it stays as it was left"
+    again.actions_by_name["legend"].trigger()
+    assert again.on_sheet.isVisible()

@@ -75,9 +75,10 @@ class ContactPanel(Panel):
         leave = QPushButton(words.PART_LEAVE, self)
         leave.clicked.connect(self.leave)
         top, buttons = QHBoxLayout(), QHBoxLayout()
-        top.addWidget(self.title, 1)
-        top.addWidget(self.bank)
-        top.addWidget(self.style_of)
+        for choice, letters in ((self.bank, 12), (self.style_of, 17)):
+            choice.setMinimumContentsLength(letters)
+            top.addWidget(choice)
+        top.addStretch()
         buttons.addWidget(self.read)
         buttons.addWidget(self.write)
         buttons.addStretch()
@@ -86,8 +87,9 @@ class ContactPanel(Panel):
         box = QVBoxLayout(self)
         box.setContentsMargins(30, 22, 30, 20)
         box.setSpacing(10)
+        box.addWidget(self.title)
         box.addLayout(top)
-        for widget in (self.hint, self.table, self.wrong):
+        for widget in (self.table, self.hint, self.wrong):
             box.addWidget(widget)
         box.addLayout(buttons)
 

@@ -95,6 +95,7 @@ def _on_readings_and_view(window: DeskWindow) -> dict[str, Callable[[], object]]
         "list_parts": lambda: window.finding.open_list(ListKind.PARTS),
         "list_conductors": lambda: window.finding.open_list(ListKind.CONDUCTORS),
         "list_readings": lambda: window.finding.open_list(ListKind.READINGS),
+        "legend": window.switch_legend,
         "tone": window.switch_tone,
         "whole_screen": window.turn_whole_screen,
         "escape": window.step_back,

@@ -44,17 +44,18 @@ def kept_sheet(job: Path) -> int | None:
     return int(text) if text.isdecimal() else None
 
 
-def keep_window(geometry: QByteArray, drawer: bool, magnify: float, tone: bool) -> None:
-    """Remember the window's size, whether the drawer is out, how large the strip's type is, and the tone."""
+def keep_window(geometry: QByteArray, drawer: bool, magnify: float, tone: bool, legend: bool) -> None:
+    """Remember the window's size, whether the drawer is out, the strip's type, the tone and the legend."""
     store = _store()
     store.setValue("window", geometry)
     store.setValue("drawer", "out" if drawer else "in")
     store.setValue("magnify", f"{magnify:.2f}")
     store.setValue("tone", "on" if tone else "off")
+    store.setValue("legend", "on" if legend else "off")
 
 
-def kept_window() -> tuple[QByteArray | None, bool, float, bool]:
-    """Return what `keep_window` kept; the drawer is out at first, and the tone on."""
+def kept_window() -> tuple[QByteArray | None, bool, float, bool, bool]:
+    """Return what `keep_window` kept; the drawer is out at first, tone and legend are on."""
     store = _store()
     geometry = store.value("window")
     try:
@@ -66,6 +67,7 @@ def kept_window() -> tuple[QByteArray | None, bool, float, bool]:
         store.value("drawer", "out") != "in",
         magnify,
         store.value("tone", "on") != "off",
+        store.value("legend", "on") != "off",
     )
 
 

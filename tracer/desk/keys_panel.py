@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QFont, QKeyEvent
@@ -12,17 +12,20 @@ from tracer.desk import words
 from tracer.desk.colours import Look
 from tracer.desk.panels import Panel, heading
 
-__all__ = ["KeysPanel"]
+__all__ = ["KeysPanel", "shared_out"]
 
-Group = tuple[str, tuple[tuple[str, str], ...]]
+Row = tuple[str, str]
+"""Keys and what they do; without keys, the heading of what follows."""
+
+Group = tuple[str, tuple[Row, ...]]
 """A heading, and under it keys and what they do."""
 
-COLUMN = 47
+COLUMN = 45
 """How wide a column is, in the width of a usual letter."""
 
 MOST = 4
 
-LINE = 24
+LINE = 25
 """About how many letters a line of a column holds."""
 
 
@@ -72,12 +75,10 @@ class KeysPanel(Panel):
         across.setSpacing(22)
         rows = [("", title.replace("&", "")) for title, _ in self._groups]
         rows = [row for head, (_, keys) in zip(rows, self._groups, strict=True) for row in (head, *keys)]
-        heights = [_lines(text) for _, text in rows]
-        whole, filled, cells = sum(heights), 0.0, [QGridLayout() for _ in range(columns)]
-        for row, height in zip(rows, heights, strict=True):
-            self._add(cells[min(columns - 1, int(columns * filled / whole))], *row)
-            filled += height
-        for cell in cells:
+        cells = [QGridLayout() for _ in range(columns)]
+        for cell, listed in zip(cells, shared_out(rows, columns), strict=True):
+            for row in listed:
+                self._add(cell, *row)
             cell.setColumnStretch(1, 1)
             cell.setHorizontalSpacing(12)
             cell.setVerticalSpacing(3)
@@ -98,7 +99,7 @@ class KeysPanel(Panel):
         press = QLabel(key, self._inner)
         press.setFont(bold)
         said.setWordWrap(True)
-        cell.addWidget(press, row, 0, Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignRight)
+        cell.addWidget(press, row, 0, Qt.AlignmentFlag.AlignTop)
         cell.addWidget(said, row, 1, Qt.AlignmentFlag.AlignTop)
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
@@ -114,6 +115,42 @@ class KeysPanel(Panel):
     def mousePressEvent(self, a0: object) -> None:
         """Close on a press."""
         self.hide()
+
+
+def shared_out(rows: Sequence[Row], columns: int) -> list[list[Row]]:
+    """Share rows out over columns, in their order, so that the highest column is as low as can be.
+
+    A heading (a row without a key) goes where the row after it goes.
+
+    Examples
+    --------
+    >>> rows = [("", "Job"), ("A", "x"), ("B", "y"), ("", "View"), ("C", "z")]
+    >>> [len(column) for column in shared_out(rows, 2)]
+    [3, 2]
+    """
+    least, most = 1, sum(_lines(text) + 1 for _, text in rows)
+    while least < most:
+        middle = (least + most) // 2
+        if len(_filled(rows, middle)) <= columns:
+            most = middle
+        else:
+            least = middle + 1
+    filled = _filled(rows, least)
+    return [*filled, *([] for _ in range(columns - len(filled)))]
+
+
+def _filled(rows: Sequence[Row], room: int) -> list[list[Row]]:
+    """Fill columns of so many lines one after the other."""
+    columns: list[list[Row]] = [[]]
+    used = 0
+    for (key, text), (_, after) in zip(rows, [*rows[1:], ("", "")], strict=True):
+        high = _lines(text)
+        if used + high + (_lines(after) if not key else 0) > room and used:
+            columns.append([])
+            used = 0
+        columns[-1].append((key, text))
+        used += high
+    return columns
 
 
 def _lines(text: str) -> int:

@@ -11,7 +11,7 @@ from PyQt6.QtWidgets import QMainWindow, QMenu, QWidget
 
 from tracer.desk import words
 
-__all__ = ["ENTRIES", "PLACE_ENTRIES", "Entry", "fill_menus", "keys_in_words"]
+__all__ = ["ENTRIES", "PLACE_ENTRIES", "Entry", "fill_menus", "keys_in_words", "name_edits", "place_menu"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +94,7 @@ ENTRIES: tuple[Entry, ...] = (
     Entry("list_parts", _V, words.DO_LIST_PARTS, ("Ctrl+F",)),
     Entry("list_conductors", _V, words.DO_LIST_CONDUCTORS, ("Ctrl+Shift+F",)),
     Entry("list_readings", _V, words.DO_LIST_READINGS, ("Ctrl+L",)),
+    Entry("legend", _V, words.DO_LEGEND, ("W",), is_switch=True),
     Entry("tone", _V, words.DO_TONE, ("Ctrl+T",), is_switch=True),
     Entry("whole_screen", _V, words.DO_WHOLE_SCREEN, ("F11",)),
     Entry("escape", _V, words.DO_ESCAPE, ("Esc",)),
@@ -136,12 +137,33 @@ def fill_menus(
     return actions
 
 
+def place_menu(window: QWidget, actions: Mapping[str, QAction]) -> QMenu:
+    """Return a menu of what is offered at a place on the sheet; it goes away when it is closed."""
+    menu = QMenu(window)
+    menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    for group in PLACE_ENTRIES:
+        menu.addSeparator()
+        menu.addActions([actions[name] for name in group])
+    return menu
+
+
+def name_edits(actions: Mapping[str, QAction], undo: str | None, redo: str | None) -> None:
+    """Say at undo and redo what they would do; None where there is nothing."""
+    for name, what, text, bare in (
+        ("undo", undo, words.DO_UNDO_WHAT, words.DO_UNDO),
+        ("redo", redo, words.DO_REDO_WHAT, words.DO_REDO),
+    ):
+        actions[name].setText(text.format(what=what) if what else bare)
+
+
 def keys_in_words() -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
     """Return, menu by menu, every action's keys as this system writes them, and what it does."""
     form = QKeySequence.SequenceFormat.NativeText
     menus: dict[str, list[tuple[str, str]]] = {}
     for entry in ENTRIES:
-        keys = "  ".join(QKeySequence(key).toString(form) for key in entry.keys)
+        # Two long ones would leave no room for what they do.
+        written = [QKeySequence(key).toString(form) for key in entry.keys]
+        keys = "  ".join(written) if sum(map(len, written)) < 12 else written[0]
         menus.setdefault(entry.menu, []).append((keys, entry.text.replace("&", "").rstrip("…")))
     groups = ((words.KEYS_HAND, words.KEYS_MOUSE), *((menu, tuple(rows)) for menu, rows in menus.items()))
     return (*groups, (words.KEYS_FIELD, words.KEYS_TYPED))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PyQt6.QtCore import QObject, QRectF, QVariantAnimation
+from PyQt6.QtCore import QObject, QRectF, QVariantAnimation, pyqtSignal
 from PyQt6.QtGui import QColor, QPainter, QPainterPath, QPen, QTransform
 
 from tracer.bench.records import PointPlace
@@ -38,7 +38,12 @@ GLOW_MS = 1400
 
 
 class Overlays(QObject):
-    """Draws over the sheet and dresses its tiles; keeps only what is costly to look up again."""
+    """Draws over the sheet and dresses its tiles; keeps only what is costly to look up again.
+
+    `tinted` carries the tints on the sheet in view.
+    """
+
+    tinted = pyqtSignal(object)
 
     def __init__(
         self,
@@ -165,6 +170,7 @@ class Overlays(QObject):
         laid, sheet = self._desk.laid, self._desk.state.sheet
         new = pieces_of(laid.bench, sheet, laid.tints) if laid is not None else ()
         before, self._tinted = self._tinted, new
+        self.tinted.emit(frozenset(piece.tint for piece in new))
         if [(p.element, p.tint, p.bounds) for p in before] != [(p.element, p.tint, p.bounds) for p in new]:
             changed = QRectF()
             kept = {(p.element, p.tint) for p in before} & {(p.element, p.tint) for p in new}

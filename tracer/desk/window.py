@@ -10,7 +10,6 @@ from PyQt6.QtWidgets import (
     QApplication,
     QHBoxLayout,
     QMainWindow,
-    QMenu,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -45,7 +44,7 @@ from tracer.desk.list_section import ListSection
 from tracer.desk.marking import Marking
 from tracer.desk.measuring import Measuring
 from tracer.desk.mending import Mending
-from tracer.desk.menus import PLACE_ENTRIES, fill_menus, keys_in_words
+from tracer.desk.menus import fill_menus, keys_in_words, name_edits, place_menu
 from tracer.desk.meter_reading import MeterReading
 from tracer.desk.meter_section import MeterSection
 from tracer.desk.meter_watch import MeterWatch
@@ -56,6 +55,7 @@ from tracer.desk.rails_section import RailsSection
 from tracer.desk.reservoirs import reservoirs, unbled
 from tracer.desk.setting_section import SettingSection
 from tracer.desk.sheet_hands import SheetHands
+from tracer.desk.sheet_legend import SheetLegend
 from tracer.desk.sheet_section import SheetSection
 from tracer.desk.sheet_view import SheetView
 from tracer.desk.slip import Slip
@@ -63,6 +63,7 @@ from tracer.desk.start_page import StartPage
 from tracer.desk.strip import ReadingStrip
 from tracer.desk.tag_card import TagCard
 from tracer.desk.tagging import Tagging
+from tracer.desk.title import title_of_window
 from tracer.desk.tone import Tone
 from tracer.desk.walking import Walking
 from tracer.job import edits
@@ -96,7 +97,7 @@ class DeskWindow(QMainWindow):
         screen = self.screen()
         room = screen.availableSize() if screen is not None else QSize(1440, 920)
         self.resize(QSize(1440, 920).boundedTo(room * 0.95))
-        geometry, drawer, magnify, tone = kept_window()
+        geometry, drawer, magnify, tone, legend = kept_window()
         if geometry is not None:
             self.restoreGeometry(geometry)
         self.drawer.setVisible(drawer)
@@ -107,6 +108,8 @@ class DeskWindow(QMainWindow):
         self.strip.enlarge(magnify)
         self.tone.on = tone
         self.actions_by_name["tone"].setChecked(tone)
+        self.actions_by_name["legend"].setChecked(legend)
+        self.switch_legend()
         hints = QGuiApplication.styleHints()
         if look is None and hints is not None:
             hints.colorSchemeChanged.connect(self._follow_system)
@@ -122,6 +125,7 @@ class DeskWindow(QMainWindow):
         self.card = TagCard(look, self.stack)
         self.slip = Slip(look, self.stack)
         self.leaves = Leaves(self.desk, look, self.view)
+        self.on_sheet = SheetLegend(look, self.view)
         self.note = ErrorNote(look, self)
 
     def _make_flows(self) -> None:
@@ -209,6 +213,7 @@ class DeskWindow(QMainWindow):
         self.start.scan.connect(self.opening.choose_scan)
         self.start.job.connect(self.opening.choose_job)
         self.start.demo.connect(self.opening.open_demo)
+        self.overlays.tinted.connect(self.on_sheet.show_tints)
         self.measuring.cautions_wanted.connect(self.ask_cautions)
         self.measuring.judged.connect(self.tone.sound)
         self.measuring.finished.connect(self.rails.show_end)
@@ -254,17 +259,15 @@ class DeskWindow(QMainWindow):
     def switch_tone(self) -> None:
         self.tone.on = self.actions_by_name["tone"].isChecked()
 
+    def switch_legend(self) -> None:
+        self.on_sheet.want(self.actions_by_name["legend"].isChecked())
+
     def _offer_here(self, where: QPoint) -> None:
         """Offer, at the place under the pointer, what the menus have for a place."""
         if self.view.page_size is None:
             return
         self.hands.pick_spot(*self.view.page_at(QPointF(where)))
-        menu = QMenu(self)
-        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        for group in PLACE_ENTRIES:
-            menu.addSeparator()
-            menu.addActions([self.actions_by_name[name] for name in group])
-        menu.popup(self.view.mapToGlobal(where))
+        place_menu(self, self.actions_by_name).popup(self.view.mapToGlobal(where))
 
     def _show_page(self, number: int) -> None:
         if number != self.desk.state.sheet or self.desk.job is None:
@@ -285,13 +288,10 @@ class DeskWindow(QMainWindow):
     def _name_edits(self) -> None:
         """Say in the menu what undo and redo would do."""
         job = self.desk.job
-        undo = edits.can_undo(job) if job is not None else None
-        redo = edits.can_redo(job) if job is not None else None
-        for name, what, text, bare in (
-            ("undo", undo, words.DO_UNDO_WHAT, words.DO_UNDO),
-            ("redo", redo, words.DO_REDO_WHAT, words.DO_REDO),
-        ):
-            self.actions_by_name[name].setText(text.format(what=what) if what else bare)
+        if job is None:
+            name_edits(self.actions_by_name, None, None)
+        else:
+            name_edits(self.actions_by_name, edits.can_undo(job), edits.can_redo(job))
 
     def _laid_out(self) -> None:
         lighting, laid = self.desk.lighting, self.desk.laid
@@ -314,16 +314,7 @@ class DeskWindow(QMainWindow):
             self.desk.work.cancel(key)
 
     def _retitle(self) -> None:
-        job = self.desk.job
-        if job is None:
-            self.setWindowTitle(words.PROGRAM)
-            return
-        listed = sheets(job)
-        now = next((sheet for sheet in listed if sheet.number == self.desk.state.sheet), None)
-        where = ""
-        if now is not None:
-            where = words.SHEET_OF.format(number=now.number, count=len(listed), name=now.name)
-        self.setWindowTitle(f"{where} — {job.path.name} — {words.PROGRAM}")
+        self.setWindowTitle(title_of_window(self.desk.job, self.desk.state.sheet))
 
     def type_in(self, lead: int) -> None:
         self.strip.leads[lead].setFocus()
@@ -361,7 +352,16 @@ class DeskWindow(QMainWindow):
         QApplication.setPalette(as_palette(look))
         for part in (
             *(self.start, self.view, self.leaves, self.strip, self.card, self.slip, self.causes, self.note),
-            *(self.drawer, self.rails, self.lists, self.legend, self.cautions, self.keys, self.contacts),
+            *(
+                self.drawer,
+                self.rails,
+                self.lists,
+                self.legend,
+                self.on_sheet,
+                self.cautions,
+                self.keys,
+                self.contacts,
+            ),
         ):
             part.restyle(look)
 
@@ -390,7 +390,8 @@ class DeskWindow(QMainWindow):
         job = self.desk.job
         if job is not None and self.view.page_size is not None:
             keep_view(job.path, self.desk.state.sheet, self.view.view)
-        keep_window(self.saveGeometry(), not self.drawer.isHidden(), self.strip.magnify, self.tone.on)
+        drawer, legend = not self.drawer.isHidden(), self.on_sheet.is_wanted
+        keep_window(self.saveGeometry(), drawer, self.strip.magnify, self.tone.on, legend)
         # Work that stops at its next checkpoint may take a moment; nobody has to watch it.
         self.hide()
         self.watch.stop()
