@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import distance_transform_edt, find_objects
 
 from tracer.reader.layers import Layers, Pixel
-from tracer.trace.blobs import Blobs, Labels, find_blobs
+from tracer.trace.blobs import Blobs, Labels, find_blobs, ink_places
 from tracer.trace.grid import Grid, disc
 from tracer.trace.phantoms import find_phantoms
 
@@ -66,7 +66,7 @@ def find_bodies(layers: Layers, grid: Grid) -> BodyMap:
     if grid.bodies:
         given = grid.hand > 0
         blobs.labels[given] = grid.hand[given] + (count - len(grid.bodies))
-        blobs = Blobs(blobs.labels, *np.nonzero(blobs.labels))
+        blobs = Blobs(blobs.labels, *ink_places(blobs.labels))
     kinds, scores = _vote(blobs, layers, grid, count)
     for place, body in enumerate(grid.bodies, start=count - len(grid.bodies)):
         kinds[place] = body.kind or kinds[place]

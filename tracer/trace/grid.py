@@ -12,7 +12,7 @@ from scipy.spatial import cKDTree
 
 from tracer.reader.layers import Layers, Pixel
 from tracer.scan.transform import apply, inverse
-from tracer.trace.blobs import Labels
+from tracer.trace.blobs import Labels, ink_places
 from tracer.trace.mend import Body
 
 __all__ = ["Found", "Grid", "Nearby", "disc", "make_grid", "nearby", "pixels_of", "to_grid", "to_page"]
@@ -79,7 +79,7 @@ class Nearby:
 
     def middles(self) -> NDArray[np.float64]:
         """Return the centre of each blob, x then y; row n is blob n, row 0 is unused."""
-        ys, xs = np.nonzero(self.labels)
+        ys, xs = ink_places(self.labels)
         own = self.labels[ys, xs]
         count = int(own.max(initial=0)) + 1
         area = np.maximum(np.bincount(own, minlength=count), 1)
@@ -159,7 +159,7 @@ def nearby(labels: Labels) -> Nearby:
     """Make the blobs of a label image (0 is none) ready for `Nearby.find`."""
     solid = (labels > 0).astype(np.uint8)
     rim = solid > cv2.erode(solid, np.ones((3, 3), np.uint8))
-    ys, xs = np.nonzero(rim)
+    ys, xs = ink_places(rim)
     if len(xs) == 0:
         return Nearby(None, np.zeros(0, np.int32), labels)
     tree = cKDTree(np.column_stack([xs, ys]).astype(np.float64))

@@ -11,6 +11,8 @@ from scipy.sparse import coo_matrix, csr_matrix
 from scipy.sparse.csgraph import connected_components, depth_first_order
 from skimage.morphology import skeletonize
 
+from tracer.trace.blobs import ink_places
+
 __all__ = ["Strokes", "arms_by_node", "line_length", "thin", "trace_strokes"]
 
 _REACH = 5  # px from the skeleton beyond which ink has no part in it; wires are some 2 px thick here
@@ -140,7 +142,7 @@ def _pixel_links(skeleton: NDArray[np.bool_]) -> tuple[NDArray[np.float64], NDAr
     A diagonal touch does not count where the two also touch round the corner: else every bend
     of the skeleton would look like a node.
     """
-    ys, xs = np.nonzero(skeleton)
+    ys, xs = ink_places(skeleton)
     # A column to spare keeps the end of a row from touching the start of the next.
     wide = skeleton.shape[1] + 1
     key = ys * wide + xs

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from tracer.trace.arms import Arm
+from tracer.trace.blobs import ink_places
 from tracer.trace.grid import pixels_of
 from tracer.trace.mask import Inked
 
@@ -43,7 +44,7 @@ def touches(
     `broken` is whether the sheet's ink is (`DrawingHabits`).
     They lead from the end to the wire's centre line.
     """
-    ys, xs = np.nonzero(skeleton)
+    ys, xs = ink_places(skeleton)
     if len(xs) == 0:
         return []
     tree = cKDTree(np.column_stack([xs, ys]).astype(np.float64))
