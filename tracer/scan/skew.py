@@ -100,10 +100,10 @@ def _ink_points(levelled: NDArray[np.uint8]) -> tuple[NDArray[np.float32], NDArr
 
 
 def _sharpness(x: NDArray[np.float32], y: NDArray[np.float32], degrees: float) -> float:
-    cos, sin = np.cos(np.radians(degrees)), np.sin(np.radians(degrees))
+    cos, sin = np.float32(np.cos(np.radians(degrees))), np.float32(np.sin(np.radians(degrees)))
     total = 0.0
     for across in (y * cos - x * sin, x * cos + y * sin):
-        bins = np.rint(across - across.min()).astype(np.int32)
+        bins = (across + (0.5 - across.min())).astype(np.intp)
         profile = np.bincount(bins).astype(np.float64)
         total += float((np.diff(profile) ** 2).sum())
     return total

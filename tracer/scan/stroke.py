@@ -14,7 +14,7 @@ DEFAULT_STROKE: Final = 3.0
 """Width assumed for a page without lines, px."""
 
 _TILE: Final = 768
-_MOST_TILES: Final = 40  # the fullest of the page; more would not move the answer
+_MOST_TILES: Final = 20  # the fullest of the page; more would not move the answer
 _INK_BELOW: Final = 144  # grey below which a levelled pixel takes part in a line
 _SLIMNESS: Final = 4  # a line runs on for at least this many times its width
 _LEAST_LENGTH: Final = 12  # px; shorter runs are lettering or specks
