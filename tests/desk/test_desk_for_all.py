@@ -1,4 +1,4 @@
-"""For eyes, ears and hands of every kind: names, keys, room for every text, contrast by day and by night."""
+"""For eyes, ears and hands of every kind: names, keys, room for every text."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 import small_sheet
 from PyQt6.QtCore import Qt
-from PyQt6.QtGui import QColor, QFont
+from PyQt6.QtGui import QFont
 from PyQt6.QtWidgets import (
     QAbstractButton,
     QAbstractItemView,
@@ -24,7 +24,6 @@ from PyQt6.QtWidgets import (
 from pytestqt.qtbot import QtBot
 
 from tracer.circuit.elements import Bank
-from tracer.desk.colours import DAY, NIGHT, Look
 from tracer.desk.sheet_view import SheetView
 from tracer.desk.window import DeskWindow
 from tracer.job.banks import put_bank, put_rail
@@ -150,34 +149,3 @@ def test_tab_goes_round_all_of_the_drawer(full: DeskWindow, qtbot: QtBot) -> Non
         reached |= {now, now.parentWidget()} if isinstance(now.parentWidget(), QComboBox) else {now}
         qtbot.keyClick(now, Qt.Key.Key_Tab)
     assert {type(w).__name__ + w.accessibleName() for w in wanted - reached} == set()
-
-
-def contrast(one: QColor, other: QColor) -> float:
-    """Contrast ratio as WCAG 2.1 defines it (W3C Recommendation, 5 June 2018, "contrast ratio")."""
-
-    def luminance(colour: QColor) -> float:
-        parts = [colour.redF(), colour.greenF(), colour.blueF()]
-        linear = [p / 12.92 if p <= 0.03928 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
-        return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-
-    bright, dark = sorted((luminance(one), luminance(other)), reverse=True)
-    return (bright + 0.05) / (dark + 0.05)
-
-
-@pytest.mark.parametrize("look", [DAY, NIGHT], ids=["day", "night"])
-def test_lettering_stands_out_from_its_ground(look: Look) -> None:
-    """4.5:1 for text, 3:1 for large text: WCAG 2.1, success criterion 1.4.3."""
-    for name, text, ground, least in (
-        ("text", look.text, look.card, 4.5),
-        ("faint", look.faint, look.card, 4.5),
-        ("strip", look.glass_text, look.glass, 4.5),
-        ("strip faint", look.glass_faint, look.glass, 4.5),
-        ("link", look.pen, look.card, 4.5),
-        ("pencil", look.pencil, look.paper, 4.5),
-        ("ink", look.ink, look.paper, 4.5),
-        ("good", look.passed, look.glass, 3.0),
-        ("high, low", look.failed, look.glass, 3.0),
-        ("wait", look.waiting, look.glass, 3.0),
-        ("on the band", look.ink if not look.night else look.bench, look.band, 4.5),
-    ):
-        assert contrast(text, ground) >= least, name

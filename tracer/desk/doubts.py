@@ -83,6 +83,19 @@ class Doubts(QObject):
             if not telling or any(segments[segment].conductor in telling for segment in join.segments)
         )
 
+    def joins_of(self, conductor: int) -> tuple[int, int]:
+        """Return how many junctions and bridged gaps a conductor in view has, and how many are in doubt."""
+        lighting = self._desk.lighting
+        if lighting is None:
+            return 0, 0
+        segments = lighting.sheet.segments
+
+        def on_it(join: Join) -> bool:
+            kinds = (JoinKind.JUNCTION, JoinKind.GAP)
+            return join.kind in kinds and any(segments[n].conductor == conductor for n in join.segments)
+
+        return sum(map(on_it, lighting.sheet.joins)), sum(map(on_it, self.joins()))
+
     def asked(self) -> Join | None:
         """Return the doubtful join that was gone to last, while it is still looked at."""
         spot = self._desk.state.spot

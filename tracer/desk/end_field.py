@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from PyQt6.QtGui import QFocusEvent
-from PyQt6.QtWidgets import QLineEdit
 
 from tracer.desk.draft import PIN
+from tracer.desk.field import Field
 
 __all__ = ["EndField"]
 
 
-class EndField(QLineEdit):
+class EndField(Field):
     """A field that keeps the pin while the electrode before it is written."""
 
     @property

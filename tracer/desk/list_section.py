@@ -9,7 +9,6 @@ from PyQt6.QtWidgets import (
     QComboBox,
     QHeaderView,
     QLabel,
-    QLineEdit,
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
@@ -19,6 +18,7 @@ from PyQt6.QtWidgets import (
 from tracer.desk import words
 from tracer.desk.colours import Look
 from tracer.desk.desk import Desk
+from tracer.desk.field import Field
 from tracer.desk.listing import HEADS, ListKind, Row, listed
 from tracer.desk.natural import natural
 from tracer.desk.state import State
@@ -44,7 +44,7 @@ class ListSection(QWidget):
         for kind, name in zip(ListKind, words.LIST_NAMES, strict=True):
             self.kind.addItem(name, kind)
         self.kind.currentIndexChanged.connect(self._turn)
-        self.search = QLineEdit(self)
+        self.search = Field(self)
         self.search.setPlaceholderText(words.LIST_FIND)
         self.search.setAccessibleName(words.LIST_FIND)
         self.search.textChanged.connect(self._filter)

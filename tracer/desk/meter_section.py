@@ -9,7 +9,6 @@ from PyQt6.QtWidgets import (
     QFormLayout,
     QHBoxLayout,
     QLabel,
-    QLineEdit,
     QPushButton,
     QVBoxLayout,
     QWidget,
@@ -19,6 +18,7 @@ from tracer.circuit.results import Meter
 from tracer.circuit.values import format_value, parse_tolerance, parse_value
 from tracer.desk import words
 from tracer.desk.desk import Desk
+from tracer.desk.field import Field
 from tracer.desk.meter_link import found_meters
 from tracer.desk.meter_watch import MeterWatch
 from tracer.errors import TracerError
@@ -35,7 +35,7 @@ class MeterSection(QWidget):
     def __init__(self, desk: Desk, watch: MeterWatch, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
-        self.error, self.counts, self.leads, self.top = (QLineEdit(self) for _ in range(4))
+        self.error, self.counts, self.leads, self.top = (Field(self) for _ in range(4))
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         form = QFormLayout()

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from PyQt6.QtCore import QRectF, QSize, Qt
 from PyQt6.QtGui import QColor, QFont, QPainter, QPaintEvent, QPen
-from PyQt6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from tracer.bench.records import RailShare
 from tracer.circuit.results import Tint
 from tracer.desk import words
 from tracer.desk.colours import Look
 from tracer.desk.desk import Desk
+from tracer.desk.field import Field
 from tracer.desk.tinting import ink_of
 from tracer.job.banks import put_rail
 from tracer.job.records import Rail
@@ -122,7 +123,7 @@ class RailsSection(QWidget):
         self._row_box = QVBoxLayout(self._rows)
         self._row_box.setContentsMargins(0, 0, 0, 0)
         self._row_box.setSpacing(2)
-        self.name, self.at = QLineEdit(self), QLineEdit(self)
+        self.name, self.at = Field(self), Field(self)
         self.name.setPlaceholderText(words.RAIL_NAME)
         self.at.setPlaceholderText(words.RAIL_AT)
         for edit in (self.name, self.at):

@@ -24,6 +24,7 @@ from tracer.circuit.points import find_terminal
 from tracer.circuit.settings import positions_of
 from tracer.desk import words
 from tracer.desk.desk import Desk
+from tracer.desk.field import Field
 from tracer.desk.measuring import Measuring, without_wiper
 from tracer.errors import TracerError
 from tracer.job.banks import banks, put_bank
@@ -205,7 +206,7 @@ class SettingSection(QWidget):
     def _add_lifted(self, grid: QGridLayout) -> None:
         row = grid.rowCount()
         grid.addWidget(QLabel(words.LIFTED, self._rows), row, 0)
-        edit = QLineEdit(", ".join(sorted(self._desk.state.setting.lifted)), self._rows)
+        edit = Field(", ".join(sorted(self._desk.state.setting.lifted)), self._rows)
         edit.setPlaceholderText(words.LIFTED_HINT)
         edit.setAccessibleName(words.LIFTED)
         edit.returnPressed.connect(lambda edit=edit: self._lift(edit.text()))
@@ -226,7 +227,7 @@ class SettingSection(QWidget):
 
     def _add_maker(self, grid: QGridLayout) -> None:
         row = grid.rowCount()
-        line = QLineEdit(self._rows)
+        line = Field(self._rows)
         line.setPlaceholderText(words.BANK_LINE)
         line.setAccessibleName(words.BANK_ADD)
         line.setToolTip(words.BANK_LINE_HINT)

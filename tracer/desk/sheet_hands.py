@@ -9,6 +9,7 @@ from PyQt6.QtCore import QObject, Qt
 from tracer.circuit.elements import CHASSIS
 from tracer.desk import words
 from tracer.desk.desk import Desk
+from tracer.desk.doubts import Doubts
 from tracer.desk.measuring import Measuring
 from tracer.desk.mending import Mending
 from tracer.desk.overlays import Overlays
@@ -37,10 +38,12 @@ class SheetHands(QObject):
         tagging: Tagging,
         measuring: Measuring,
         mending: Mending,
+        doubts: Doubts,
     ) -> None:
         super().__init__(view)
         self._desk, self._view, self._slip, self._overlays = desk, view, slip, overlays
         self._tagging, self._measuring, self._mending = tagging, measuring, mending
+        self._doubts = doubts
         self._corner: tuple[float, float] | None = None
         view.pressed.connect(self.press)
         view.double_pressed.connect(self.open_part)
@@ -183,6 +186,10 @@ class SheetHands(QObject):
             self._slip.last(words.CONDUCTOR_BARE.format(number=state.conductor))
             return
         text = words.CONDUCTOR.format(number=state.conductor, terminals=" · ".join(here[:10]))
+        joins, doubted = self._doubts.joins_of(state.conductor)
+        if joins:
+            said = words.CONDUCTOR_DOUBTS if doubted else words.CONDUCTOR_JOINS
+            text += " · " + said.format(count=joins, doubted=doubted)
         if elsewhere:
             text += " · " + words.ON_NET.format(points=", ".join(elsewhere[:6]))
         self._slip.last(text)

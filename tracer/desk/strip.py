@@ -22,6 +22,7 @@ from tracer.circuit.values import parse_reading
 from tracer.desk import words
 from tracer.desk.colours import Look
 from tracer.desk.dial import Dial
+from tracer.desk.field import Field
 from tracer.errors import TracerError
 
 __all__ = ["ReadingStrip"]
@@ -63,7 +64,7 @@ class ReadingStrip(QWidget):
         self.setting.setWordWrap(True)
         self.path = QLabel(words.NO_PAIR, self)
         self.path.setWordWrap(True)
-        self.entry = QLineEdit(self)
+        self.entry = Field(self)
         self.entry.setPlaceholderText(words.ENTRY_HINT)
         self.entry.setAccessibleName(words.ENTRY)
         self.entry.setAccessibleDescription(words.ENTRY_DESCRIPTION)
@@ -84,7 +85,7 @@ class ReadingStrip(QWidget):
         self.show_next(None)
 
     def _lead(self, lead: int, name: str) -> QLineEdit:
-        edit = QLineEdit(self)
+        edit = Field(self)
         edit.setObjectName(("plus", "minus")[lead])
         edit.setPlaceholderText(words.LEAD_PLACES[lead])
         edit.setToolTip(words.LEAD_HINT)

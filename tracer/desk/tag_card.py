@@ -13,7 +13,6 @@ from PyQt6.QtWidgets import (
     QFrame,
     QHBoxLayout,
     QLabel,
-    QLineEdit,
     QPushButton,
     QVBoxLayout,
     QWidget,
@@ -26,6 +25,8 @@ from tracer.desk.colours import Look, controls
 from tracer.desk.draft import Draft, kind_of_reference, named, usual_names, whole_name
 from tracer.desk.end_field import EndField
 from tracer.desk.end_rows import EndRows
+from tracer.desk.field import Field
+from tracer.desk.pencil_field import PencilField
 from tracer.desk.pinning import ends_hint
 from tracer.job.records import TagTerminal, ValueSource
 
@@ -62,17 +63,17 @@ class TagCard(QFrame):
         self.kind.setEditable(True)
         self.kind.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         self.kind.textActivated.connect(self._choose_kind)
-        self.reference = QLineEdit(self)
-        self.value = QLineEdit(self)
-        self.tolerance = QLineEdit(self)
-        self.fitted = QLineEdit(self)
+        self.reference = PencilField(self)
+        self.value = PencilField(self)
+        self.tolerance = Field(self)
+        self.fitted = Field(self)
         self.fitted.setPlaceholderText(words.PART_FITTED_HINT)
         self.source = QComboBox(self)
         self.source.setAccessibleName(words.PART_SOURCE)
         for each in ValueSource:
             self.source.addItem(words.VALUE_SOURCES[each], each)
         self._fitting = QWidget(self)
-        self.options = QLineEdit(self)
+        self.options = Field(self)
         self.options.setPlaceholderText(words.PART_OPTIONS_HINT)
         self._rows = EndRows(self, self)
         self._rows.typed.connect(self.retouched)
@@ -108,9 +109,8 @@ class TagCard(QFrame):
         self.reference.editingFinished.connect(self._follow_reference)
         line = self.kind.lineEdit()
         if line is not None:
+            line.setAcceptDrops(False)
             line.editingFinished.connect(self._follow_kind)
-        for field in (self.reference, self.value):
-            field.textEdited.connect(lambda _, field=field: self._write_in_ink(field))
         fitting = QHBoxLayout(self._fitting)
         fitting.setContentsMargins(0, 0, 0, 2)
         fitting.addWidget(self.fitted, 1)
@@ -283,25 +283,9 @@ class TagCard(QFrame):
             (self.reference, draft.read_reference, draft.reference_sureness),
             (self.value, draft.read_value, draft.value_sureness),
         ):
-            font = QFont(self.font())
-            font.setItalic(bool(text))
-            field.setFont(font)
-            self._doubt(field, bool(text) and 0 < sure < SURE)
+            field.write_in_pencil(bool(text), is_doubted=0 < sure < SURE)
         self.read.setText(read_in_words(draft))
         self.read.setVisible(bool(self.read.text()))
-
-    def _doubt(self, field: QLineEdit, is_doubted: bool) -> None:
-        """Underline a field whose text is to be looked at twice."""
-        field.setProperty("doubted", is_doubted)
-        style = field.style()
-        if style is not None:
-            style.unpolish(field)
-            style.polish(field)
-
-    def _write_in_ink(self, field: QLineEdit) -> None:
-        """Show that a person wrote this: it is no longer in pencil, nor in doubt."""
-        field.setFont(self.font())
-        self._doubt(field, False)
 
     def move_end(self, x: float, y: float) -> bool:
         """Move the end being named to page place (x, y); return False when none is being named."""

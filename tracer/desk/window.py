@@ -142,9 +142,8 @@ class DeskWindow(QMainWindow):
         self.doubts = Doubts(desk, view, self)
         self.cornering = Cornering(desk, view, self)
         self.overlays = Overlays(desk, view, self.tagging, self.measuring, self.doubts, self)
-        self.hands = SheetHands(
-            desk, view, self.slip, self.overlays, self.tagging, self.measuring, self.mending
-        )
+        flows = (self.overlays, self.tagging, self.measuring, self.mending, self.doubts)
+        self.hands = SheetHands(desk, view, self.slip, *flows)
 
     def _lay_out(self) -> None:
         look = self.look
