@@ -6,12 +6,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
-from tracer.circuit.branch import Branch
 from tracer.circuit.elements import Circuit, Setting
-from tracer.circuit.expect import expect_all_on
-from tracer.circuit.network import build_network
+from tracer.circuit.expect import expect_all_on, lead_node
 from tracer.circuit.results import Expectation, Meter, Open
+from tracer.circuit.search import from_node
 from tracer.circuit.settings import every_setting
+from tracer.circuit.switched import networks_in
 from tracer.progress import NullProgress, Progress, checkpoint
 
 __all__ = ["Alike", "alike_settings", "expect_in_every_setting"]
@@ -86,15 +86,18 @@ def expect_in_every_setting(
     turned = list(every_setting(circuit))
     settings = [replace(each, out=base.out, lifted=base.lifted, wipers=base.wipers) for each in turned]
     chosen = ends if ends is None else tuple(ends)
+    meter, progress = meter or Meter(), progress or NullProgress()
+    networks = list(networks_in(circuit, settings, meter))
+    # Settings that come to the same network are worked out once.
+    distinct = list({id(network): network for network in networks}.values())
+    here = lead_node(networks[0], circuit, start)
+    made: dict[int, tuple[Expectation, ...]] = {}
+    for place, (network, corners) in enumerate(zip(distinct, from_node(distinct, here), strict=True)):
+        checkpoint(progress, "working out every setting", place / len(distinct))
+        made[id(network)] = expect_all_on(network, circuit, start, meter, chosen, corners)
     found: dict[str, list[Expectation]] = {}
-    # Settings that come to the same network, branch for branch, are worked out once.
-    made: dict[tuple[Branch, ...], tuple[Expectation, ...]] = {}
-    for place, setting in enumerate(settings):
-        checkpoint(progress or NullProgress(), "working out every setting", place / len(settings))
-        network = build_network(circuit, setting, meter or Meter())
-        if network.branches not in made:
-            made[network.branches] = expect_all_on(network, circuit, start, meter or Meter(), chosen)
-        for row in made[network.branches]:
+    for network in networks:
+        for row in made[id(network)]:
             found.setdefault(row.end, []).append(row)
     return tuple(each for rows in found.values() for each in alike_settings(circuit, settings, rows))
 

@@ -6,11 +6,14 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+import numpy as np
+from numpy.typing import NDArray
+
 from tracer.circuit.elements import Circuit, Setting
 from tracer.circuit.from_start import FromStart
 from tracer.circuit.meter import shown_range
 from tracer.circuit.network import Network, build_network
-from tracer.circuit.on_the_way import notes, shares
+from tracer.circuit.on_the_way import notes, shares, wire_parts
 from tracer.circuit.points import find_terminal, named_points, resolve_point
 from tracer.circuit.polarity import blocked_junctions, with_blocked, with_leads
 from tracer.circuit.probable import probable_range
@@ -89,9 +92,20 @@ def expect_all(
 
 
 def expect_all_on(
-    network: Network, circuit: Circuit, start: str, meter: Meter, ends: Iterable[str] | None = None
+    network: Network,
+    circuit: Circuit,
+    start: str,
+    meter: Meter,
+    ends: Iterable[str] | None = None,
+    corners: NDArray[np.float64] | None = None,
 ) -> tuple[Expectation, ...]:
-    """Return what `expect_all` does on a network that is built already."""
+    """Return what `expect_all` does on a network that is built already.
+
+    Parameters
+    ----------
+    corners : (2 or 4, n) float64, optional
+        What `tracer.circuit.search.from_node` gave for it and the node of `start`.
+    """
     here, first = _lead(network, circuit, start)
     if ends is None:
         named = ((name, network.lifted.get(name, node)) for name, node in named_points(circuit))
@@ -103,15 +117,16 @@ def expect_all_on(
             number, second = _lead(network, circuit, end)
             _refuse_same_point((start, end), (first, second))
             places.append((end, number))
-    return _expect_each(network, _kinds(circuit), (start, here), places, meter)
+    return _expect_each(network, wire_parts(network, _kinds(circuit)), (start, here), places, meter, corners)
 
 
 def _expect_each(
     network: Network,
-    kinds: dict[str, str],
+    wires: NDArray[np.bool_],
     start: tuple[str, int],
     ends: Sequence[tuple[str, int]],
     meter: Meter,
+    corners: NDArray[np.float64] | None,
 ) -> tuple[Expectation, ...]:
     """Work out each node once; points and nodes come as name and number."""
     many = len(ends) > _FEW and len(network.nodes) <= _LARGE
@@ -125,8 +140,10 @@ def _expect_each(
         if number not in known:
             blocked = blocked_junctions(network, start[1], number)
             if blocked not in shared:
-                shared[blocked] = FromStart(with_blocked(network, blocked), start[1], many=many)
-            known[number] = _expect(shared[blocked], kinds, (start[0], name), number, meter)
+                faced = with_blocked(network, blocked)
+                known_corners = corners if faced is network else None
+                shared[blocked] = FromStart(faced, start[1], many=many, known=known_corners)
+            known[number] = _expect(shared[blocked], wires, (start[0], name), number, meter)
         result.append(replace(known[number], end=name))
     return tuple(result)
 
@@ -165,7 +182,7 @@ def expect_on(network: Network, circuit: Circuit, start: str, end: str, meter: M
     if one == other:
         return _one_conductor(start, end, meter)
     here = FromStart(with_leads(network, one, other), one)
-    return _expect(here, _kinds(circuit), (start, end), other, meter)
+    return _expect(here, wire_parts(network, _kinds(circuit)), (start, end), other, meter)
 
 
 def refuse_same_point(network: Network, circuit: Circuit, start: str, end: str) -> None:
@@ -195,7 +212,7 @@ def _one_conductor(start: str, end: str, meter: Meter) -> Expectation:
 
 
 def _expect(
-    here: FromStart, kinds: dict[str, str], points: tuple[str, str], end: int, meter: Meter
+    here: FromStart, wires: NDArray[np.bool_], points: tuple[str, str], end: int, meter: Meter
 ) -> Expectation:
     low, high = here.limits(end)
     nominal = here.nominal(end)
@@ -208,7 +225,7 @@ def _expect(
         (low, nominal.ohms, high),
         meter,
         settles=wait,
-        through=shares(here, kinds, nominal, end),
+        through=shares(here, wires, nominal, end),
         blocked=blocked,
         notes=notes(here, end, wait, ends_open=nominal.ohms == math.inf and low <= meter.top),
         probable=probable_range(here.network, nominal),

@@ -22,6 +22,8 @@ __all__ = ["FromStart", "Nominal"]
 
 _SAME = 0.01
 """An unknown value that moves the expected ohms by no more than this fraction is passed over."""
+_FEW = 100
+"""Up to so many branches on the way a pair is worked out by itself."""
 _MOST_MODES = 1200
 """Above so many nodes, wires drawn together, all modes at once cost more than one pair at a time."""
 
@@ -58,11 +60,14 @@ class FromStart:
     start : int
     many : bool
         Whether enough ends will be asked for that working out all of them at once pays.
+    known : (2 or 4, n) float64, optional
+        What `from_node` gave for the two.
     """
 
     network: Network
     start: int
     many: bool = False
+    known: NDArray[np.float64] | None = None
 
     def limits(self, end: int) -> tuple[float, float]:
         """Return the least and most ohms to `end` (see `least_and_most`)."""
@@ -95,7 +100,7 @@ class FromStart:
 
     def highest(self, end: int) -> Flow:
         """Return the flow to `end` with every branch at its most ohms."""
-        if not self.many:
+        if not self.many or self.reaching(end).sum() <= _FEW:
             return flow(self.network.graph, self.network.high, self.start, end)
         return self._read_off(self._high, self.network.high, self._reaching, end)
 
@@ -123,6 +128,8 @@ class FromStart:
     @cached_property
     def _corners(self) -> NDArray[np.float64]:
         """(2 or 4, n) float64: to every node with all low and all high; see `Loose` for the other two."""
+        if self.known is not None:
+            return self.known
         return np.asarray(from_node([self.network], self.start)[0])
 
     @cached_property

@@ -18,7 +18,7 @@ from tracer.circuit.solve import Graph, Ohms
 from tracer.circuit.stand import Stand, bank_positions, terminal_names
 from tracer.errors import BadValue
 
-__all__ = ["Branch", "Network", "Split", "build_network"]
+__all__ = ["Branch", "Network", "Split", "branches_in", "build_network"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,6 +41,8 @@ class Network:
         For each name of a lifted terminal, the node of its free end.
     reversed_leads : bool
         Whether the meter drives its current out of the lead on a pair's end; see `Meter.reversed_leads`.
+    laid : Graph or None
+        The graph of a network with the same nodes and ends of branches, whatever their ohms.
 
     Examples
     --------
@@ -57,6 +59,7 @@ class Network:
     notes: tuple[tuple[str, str], ...] = ()
     lifted: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     reversed_leads: bool = False
+    laid: Graph | None = field(default=None, repr=False)
 
     @cached_property
     def number_of(self) -> Mapping[str, int]:
@@ -66,6 +69,8 @@ class Network:
     @cached_property
     def graph(self) -> Graph:
         """Where the branches end, as node numbers."""
+        if self.laid is not None:
+            return self.laid
         number = self.number_of
         return Graph.of(len(self.nodes), ((number[b.start], number[b.end]) for b in self.branches))
 
@@ -116,6 +121,12 @@ class Network:
     def parts(self) -> tuple[str, ...]:
         """Every part that has a branch, in the branches' order."""
         return tuple(dict.fromkeys(branch.part for branch in self.branches))
+
+    @cached_property
+    def part_rank(self) -> NDArray[np.int64]:
+        """(p,) int64: for each of `parts` its place by the alphabet."""
+        order = sorted(range(len(self.parts)), key=self.parts.__getitem__)
+        return np.argsort(np.array(order, dtype=np.int64))
 
     @cached_property
     def part_of(self) -> NDArray[np.int64]:
@@ -192,15 +203,7 @@ def build_network(circuit: Circuit, setting: Setting | None = None, meter: Meter
         here, lifts = _terminal_nodes(element, setting)
         nodes.update(dict.fromkeys(node for _, node in element.terminals))
         free.update({name: node for node, names in lifts.items() for name in names})
-        stand = Stand(
-            element=element,
-            nodes=here,
-            banks=banks,
-            out=element.reference in setting.out or element.option("out") is not None,
-            wiper=_wiper(element, setting, shafts),
-            meter=meter or Meter(),
-        )
-        effect = _effect(stand)
+        effect = _effect(_stand(element, setting, banks, shafts, here, meter))
         branches += [*effect.branches, *_lift_branches(element, here)]
         splits += effect.splits
         notes += [(element.reference, note) for note in effect.notes]
@@ -215,6 +218,40 @@ def build_network(circuit: Circuit, setting: Setting | None = None, meter: Meter
         tuple(notes),
         MappingProxyType(free),
         meter.reversed_leads if meter else False,
+    )
+
+
+def branches_in(
+    circuit: Circuit, element: Element, setting: Setting, meter: Meter | None = None
+) -> tuple[Branch, ...]:
+    """Return what `build_network` makes of one element.
+
+    Raises
+    ------
+    BadValue, BadWiring, UnknownPosition
+        As `build_network`.
+    """
+    here = _terminal_nodes(element, setting)[0]
+    banks, shafts = bank_positions(circuit, setting), _shafts(circuit, setting)
+    effect = _effect(_stand(element, setting, banks, shafts, here, meter))
+    return (*effect.branches, *_lift_branches(element, here))
+
+
+def _stand(
+    element: Element,
+    setting: Setting,
+    banks: Mapping[str, frozenset[str]],
+    shafts: Mapping[str, float],
+    nodes: Mapping[str, str],
+    meter: Meter | None,
+) -> Stand:
+    return Stand(
+        element=element,
+        nodes=nodes,
+        banks=banks,
+        out=element.reference in setting.out or element.option("out") is not None,
+        wiper=_wiper(element, setting, shafts),
+        meter=meter or Meter(),
     )
 
 

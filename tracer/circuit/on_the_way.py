@@ -6,13 +6,15 @@ import math
 from collections.abc import Mapping, Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tracer.circuit.from_start import FromStart, Nominal
+from tracer.circuit.network import Network
 from tracer.circuit.polarity import backward_capacitors
 from tracer.circuit.results import Share
 from tracer.circuit.settle import LONGEST
 
-__all__ = ["notes", "shares"]
+__all__ = ["notes", "shares", "wire_parts"]
 
 _WIRES = frozenset({"wire", "bond", "link", "chassis", "label"})
 _WIRE_SHARE, _PART_SHARE = 5e-3, 1e-4
@@ -23,32 +25,37 @@ _NAMED = 6
 """A note names at most so many parts."""
 
 
-def shares(here: FromStart, kinds: Mapping[str, str], nominal: Nominal, end: int) -> tuple[Share, ...]:
-    """Return each part's r·i² as a fraction of the whole, largest first (Tellegen's theorem)."""
+def shares(here: FromStart, wires: NDArray[np.bool_], nominal: Nominal, end: int) -> tuple[Share, ...]:
+    """Return each part's r·i² as a fraction of the whole, largest first (Tellegen's theorem).
+
+    Parameters
+    ----------
+    wires : (p,) bool
+        What `wire_parts` gave.
+    """
     whole, ohms, currents = nominal.whole, nominal.branch_ohms, nominal.currents
-    wires_alone = whole == 0.0
-    if wires_alone:
+    least = np.where(wires, _WIRE_SHARE, _PART_SHARE)
+    if whole == 0.0:
+        # Where 0 Ω is expected, limits alone are compared.
         at_most = here.highest(end)
         whole, ohms, currents = at_most.ohms, here.network.high, at_most.currents
+        least = np.where(wires, math.inf, 10.0 * _WIRE_SHARE)
     if whole == 0.0 or math.isinf(whole):
         return ()
-    power = np.where(currents != 0.0, currents**2 * np.where(np.isfinite(ohms), ohms, 0.0), 0.0)
+    used = np.flatnonzero((currents != 0.0) & np.isfinite(ohms))
+    power = currents[used] ** 2 * ohms[used]
     parts = here.network.parts
-    sums = np.bincount(here.network.part_of, power, len(parts)) / whole
-    large = np.flatnonzero(sums > _PART_SHARE)
-    named = [
-        Share(parts[place], share)
-        for place, share in zip(large.tolist(), sums[large].tolist(), strict=True)
-        if share > _least_share(kinds.get(parts[place], ""), wires_alone)
-    ]
-    return tuple(sorted(named, key=lambda each: (-round(each.share, 9), each.part)))
+    found = np.bincount(here.network.part_of[used], power, len(parts)) / whole
+    large = np.flatnonzero(found > least)
+    order = large[np.lexsort((here.network.part_rank[large], -np.round(found[large], 9)))]
+    return tuple(
+        Share(parts[place], share) for place, share in zip(order.tolist(), found[order].tolist(), strict=True)
+    )
 
 
-def _least_share(kind: str, wires_alone: bool) -> float:
-    """Return from which share on a part is named; where 0 Ω is expected, limits alone are compared."""
-    if kind in _WIRES:
-        return math.inf if wires_alone else _WIRE_SHARE
-    return 10.0 * _WIRE_SHARE if wires_alone else _PART_SHARE
+def wire_parts(network: Network, kinds: Mapping[str, str]) -> NDArray[np.bool_]:
+    """Return (p,) bool: which of `Network.parts` are wires, bonds and the like, given each one's kind."""
+    return np.array([kinds.get(part) in _WIRES for part in network.parts], dtype=np.bool_)
 
 
 def notes(here: FromStart, end: int, wait: float, *, ends_open: bool) -> tuple[str, ...]:

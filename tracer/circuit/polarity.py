@@ -67,7 +67,7 @@ def with_blocked(network: Network, junctions: Collection[int]) -> Network:
     for number in junctions:
         low = branches[number].reverse_low or 0.0
         branches[number] = replace(branches[number], low=low, expected=math.inf, high=math.inf)
-    return replace(network, branches=tuple(branches))
+    return replace(network, branches=tuple(branches), laid=network.graph)
 
 
 def _may_conduct(network: Network, junction: int, start: int, end: int) -> bool:

@@ -13,17 +13,16 @@ time runs until the reading passes the top of range.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg import eigh
 
 from tracer.circuit.network import Network
 from tracer.circuit.results import Meter
-from tracer.circuit.solve import Ohms, reachable, reduced
+from tracer.circuit.solve import Graph, Ohms, components, reachable, reduced
 
 __all__ = ["LONGEST", "Modes", "modes_from", "settling_seconds", "steady_ohms"]
 
@@ -161,12 +160,12 @@ def _modes(
     return Modes(place, steady, np.clip(taus, 0.0, None), shapes * scale[:, None])
 
 
-def _linked(laid: Iterable[_Admittance], root: int) -> set[int]:
+def _linked(laid: Sequence[_Admittance], root: int) -> set[int]:
     """Return the nodes that admittances join to `root`, itself among them."""
-    sketch: nx.Graph[int] = nx.Graph()
-    sketch.add_node(root)
-    sketch.add_edges_from((each.one, each.other) for each in laid)
-    return set(nx.node_connected_component(sketch, root))
+    size = 1 + max((root, *(max(each.one, each.other) for each in laid)))
+    graph = Graph.of(size, ((each.one, each.other) for each in laid))
+    piece = components(graph, np.ones(len(laid), dtype=np.bool_))[1]
+    return set(np.flatnonzero(piece == piece[root]).tolist())
 
 
 def _stamp(matrix: NDArray[np.float64], rows: Mapping[int, int], each: _Admittance, value: float) -> None:
