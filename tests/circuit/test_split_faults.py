@@ -38,7 +38,7 @@ def test_a_drifted_total_is_named_and_what_is_in_series_is_what_is_left() -> Non
     assert pot.value == pytest.approx(1.5e6, rel=1e-3)
     assert pot.says == "P1 would have to be 1M5, 200 % high."
     assert pot.then_measure is not None
-    assert {pot.then_measure.start, pot.then_measure.end} == {"P1.1", "P1.2"}
+    assert {pot.then_measure.start, pot.then_measure.end} == {"P1.2", "chassis"}
     assert of(causes, CauseKind.CONTACT, "S1").value == pytest.approx(1e6, rel=1e-3)
 
 

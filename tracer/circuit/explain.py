@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from tracer.circuit.elements import Circuit
-from tracer.circuit.evidence import Evidence, Weighing
+from tracer.circuit.evidence import Evidence, Weighing, setting_key
 from tracer.circuit.expect import refuse_same_point
 from tracer.circuit.faults import fault_guesses, join_guesses
 from tracer.circuit.guess import Case, Guess
@@ -18,7 +18,7 @@ from tracer.circuit.results import Cause, CauseKind, Meter, Reading, Verdict
 from tracer.circuit.several import Weighed, several_guesses, sharing
 from tracer.circuit.slips import slip_guesses
 from tracer.circuit.split_faults import split_guesses
-from tracer.circuit.telling import telling_reading
+from tracer.circuit.telling import Telling
 
 __all__ = ["Explained", "explain", "explain_together", "explain_with"]
 
@@ -179,7 +179,7 @@ def _explained(ask: _Ask, cases: Sequence[Case], passing: Sequence[Evidence]) ->
     if not found and len(cases) == 1:
         found = [Weighed(guess, 0, (1.0,)) for guess in pair_guesses(first)]
     found.append(_untellable(cases))
-    return Explained(tuple(case.reading for case in cases), _told(cases, found))
+    return Explained(tuple(case.reading for case in cases), _told(cases, found, passing))
 
 
 def _singles(case: Case, joins: Sequence[Join]) -> list[Guess]:
@@ -208,12 +208,21 @@ def _untellable(cases: Sequence[Case]) -> Weighed:
     return Weighed(Guess(CauseKind.UNTELLABLE, prior, math.prod(fits), says), 0, fits)
 
 
-def _told(cases: Sequence[Case], found: Sequence[Weighed]) -> tuple[Cause, ...]:
+def _told(
+    cases: Sequence[Case], found: Sequence[Weighed], taken: Sequence[Evidence] = ()
+) -> tuple[Cause, ...]:
     """Return the likeliest as causes, each with the reading that would tell it from the others."""
     ordered = sorted(found, key=lambda each: -each.guess.weight)
     total = math.fsum(each.guess.weight for each in ordered)
     ordered = [each for each in ordered if each.guess.weight >= _LEAST_WEIGHT * total][:_MOST]
     total = math.fsum(each.guess.weight for each in ordered)
+    told = [(cases[each.place], each.guess) for each in ordered]
+    here = setting_key(cases[0].circuit, cases[0].reading.setting)
+    readings = [*(case.reading for case in cases), *(each.reading for each in taken)]
+    read = [
+        (each.start, each.end) for each in readings if setting_key(cases[0].circuit, each.setting) == here
+    ]
+    telling = Telling(cases[0], told, read)
     causes = []
     for place, each in enumerate(ordered):
         guess, case = each.guess, cases[each.place]
@@ -227,7 +236,7 @@ def _told(cases: Sequence[Case], found: Sequence[Weighed]) -> tuple[Cause, ...]:
                 value=guess.value,
                 weight=guess.weight / total,
                 says=guess.says,
-                then_measure=telling_reading(case, guess) if place < _TOLD else None,
+                then_measure=telling.reading(place) if place < _TOLD else None,
                 elements=tuple(dict.fromkeys(parts)),
             )
         )

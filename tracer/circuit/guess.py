@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.special import erf
 
 from tracer.circuit.corners import Corners
@@ -19,10 +18,9 @@ from tracer.circuit.priors import Priors
 from tracer.circuit.results import CauseKind, Meter, Reading
 from tracer.circuit.settle import settling_seconds
 from tracer.circuit.solve import Ohms
-from tracer.circuit.survey import touchable
 from tracer.circuit.sweep import Sweep
 
-__all__ = ["Case", "Guess", "Seen", "chance", "chances"]
+__all__ = ["Case", "Guess", "chance", "chances"]
 
 _ALIKE = 0.9
 """From this spread on, one part makes nearly all of the range, and all of it is alike."""
@@ -75,27 +73,6 @@ class Guess:
     def weight(self) -> float:
         """Prior times likelihood; not yet shared out."""
         return self.prior * self.likely
-
-
-@dataclass(frozen=True, eq=False)
-class Seen:
-    """What may be told by leaving the first lead where it is and moving the second.
-
-    Attributes
-    ----------
-    names : tuple of str
-        Points that the second lead can rest on, one a node.
-    nodes : (e,) int64
-    moved : (m, e) bool
-        Whether opening a branch moves the reading there.
-    bearing : (e,) int64
-        How many branches do.
-    """
-
-    names: tuple[str, ...]
-    nodes: NDArray[np.int64]
-    moved: NDArray[np.bool_]
-    bearing: NDArray[np.int64]
 
 
 @dataclass(frozen=True, eq=False)
@@ -181,20 +158,6 @@ class Case:
     def is_open(self) -> bool:
         """Whether the meter should show OL whatever the parts have."""
         return shown_range(self.limits[0], self.limits[0], self.meter)[0] > self.meter.top
-
-    @cached_property
-    def seen(self) -> Seen:
-        """What the second lead may be moved to: where neither lead is, and something joins to the first."""
-        low = self.corners.free_low()
-        total = low.resistances_from(self.start)
-        names: dict[int, str] = {}
-        for name, node in touchable(self.circuit):
-            number = self.evidence.network.number_of[node]
-            if number not in (self.start, self.end) and math.isfinite(total[number]):
-                names.setdefault(number, name)
-        nodes = np.array(list(names), dtype=np.int64)
-        moved = low.opened_from(self.start, nodes) > total[nodes] * 1.02 + 0.5
-        return Seen(tuple(names.values()), nodes, moved, moved.sum(axis=0))
 
     def prior(self, figure: float, part: str) -> float:
         """Return a part's prior, raised where it is doubtful already."""

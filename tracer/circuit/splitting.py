@@ -53,15 +53,19 @@ class Splits:
         lead = here - forest.is_below(self.tops, ends)
         return np.asarray(self.volts[:, [place[start]]] - self.volts[:, place[ends]] + lead)
 
-    def response(self, row: int) -> NDArray[np.float64]:
-        """Return (m,) float64: volts across each branch for 1 V put in series with one of the k.
+    def node_response(self, row: int) -> NDArray[np.float64]:
+        """Return (n,) float64: volts of every node for 1 V put in series with one of the k.
 
-        By reciprocity that is the current through it for 1 A through the branch's own ends.
+        By reciprocity the difference of two is the current through it for 1 A between these nodes.
         """
-        graph, forest, place = self.merged.graph, self.merged.forest, self.merged.place
-        below = forest.is_below(self.tops[[row]], np.arange(graph.size))[0].astype(np.float64)
-        drawn = self.volts[row][place] + below
-        return np.asarray(drawn[graph.starts] - drawn[graph.ends])
+        forest, place = self.merged.forest, self.merged.place
+        below = forest.is_below(self.tops[[row]], np.arange(self.merged.graph.size))[0]
+        return np.asarray(self.volts[row][place] + below.astype(np.float64))
+
+    def response(self, row: int) -> NDArray[np.float64]:
+        """Return (m,) float64: volts across each branch for 1 V put in series with one of the k."""
+        graph, volts = self.merged.graph, self.node_response(row)
+        return np.asarray(volts[graph.starts] - volts[graph.ends])
 
     def current(self, start: int, end: int) -> NDArray[np.float64]:
         """Return (k,) float64: A through each for 1 A from lead to lead."""

@@ -144,6 +144,12 @@ class Corner:
         drop = self._volts[:, place[start]] - self._volts[:, place[end]]
         return np.asarray(drop[self.merged.one] - drop[self.merged.other])
 
+    def node_volts(self, one: int, other: int) -> Ohms:
+        """Return (n,) float64: volts of every node for 1 A in at `one` and out at `other`, to within what all
+        nodes of a piece have in common."""
+        place = self.merged.place
+        return np.asarray((self._volts[:, place[one]] - self._volts[:, place[other]])[place])
+
     def resistance(self, start: int, end: int) -> float:
         """Return the resistance between two nodes, Ω."""
         if self.piece[start] != self.piece[end]:

@@ -1,74 +1,307 @@
-"""Which reading would tell a cause from the others, and what it would show if the cause is right."""
+"""Which reading would tell a cause from the others, and what it would show if the cause is right.
+
+Every cause of the list foretells the least and most of many pairs of points. The pair chosen for a cause is
+one at which the cause shows, and at which as much as may be of the weight of all others foretells something
+else; of pairs that part them alike, one with a lead on a rail or the chassis, a lead where it was, and little
+else on the way.
+"""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
-from tracer.circuit.elements import Setting
+from tracer.circuit.elements import CHASSIS, Setting
 from tracer.circuit.expect import lead_node
+from tracer.circuit.forecast import Pairs, forecast
 from tracer.circuit.guess import Case, Guess
 from tracer.circuit.network import Network, build_network
 from tracer.circuit.results import CauseKind, NextReading
 from tracer.circuit.settle import settling_seconds
 from tracer.circuit.solve import Ohms, resistance
+from tracer.circuit.survey import touchable
 
-__all__ = ["telling_reading"]
+__all__ = ["Telling"]
 
 _AGAIN = frozenset(
     {CauseKind.SETTING, CauseKind.WRONG_POINT, CauseKind.LEADS, CauseKind.FINGERS, CauseKind.RISING}
 )
+_UNMEASURED = frozenset({"wire", "bond", "label", "chassis", "link"})
 _SPREAD = 0.05
 """A solved value is taken for right within this fraction."""
+_MEMBERS = 6
+"""Of joints that the readings do not tell apart so many stand for all."""
+_LEADS = 6
+_OFF_RAIL, _MOVED, _LIFTED, _WIDE = 0.08, 0.02, 0.3, 0.02
+"""What a pair loses, in shares of the weight told apart: for no lead on a rail or the chassis, for moving
+both leads, for a terminal to be unsoldered, and for each decade that its reading may lie apart."""
 
 
-def telling_reading(case: Case, guess: Guess) -> NextReading | None:
-    """Return the reading that would tell `guess` from the others, with its limits if the guess is right.
+@dataclass(frozen=True, slots=True)
+class _Branch:
+    """One branch at ohms that a cause gives it: its number, None for two nodes joined after all."""
 
-    A slip shows when the reading is taken again with care. A part is measured across its own ends or, where
-    its neighbours would hide it, with one end lifted. A wire is narrowed down from the first lead.
+    cause: int
+    weight: float
+    nodes: tuple[int, int]
+    number: int | None
+    value: float
+    others: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Telling:
+    """The causes of one question, likeliest first, and the pairs of points that may part them.
+
+    Attributes
+    ----------
+    case : Case
+        Of the first reading that failed.
+    found : sequence of (Case, Guess)
+    taken : sequence of (str, str)
+        Pairs of points that were read already.
     """
-    reading = case.reading
-    if guess.kind in _AGAIN:
-        return _again(case, reading.start, reading.end)
-    if guess.kind is CauseKind.REVERSED:
-        return _again(case, reading.end, reading.start)
-    if not guess.branches:
-        return None
-    if guess.kind is CauseKind.UNTELLABLE:
-        return _lifted(case, guess)
-    if len(guess.branches) > 1 and guess.kind is CauseKind.OPEN:
-        return _halving(case, guess)
-    return _across(case, guess) or _lifted(case, guess) or _halving(case, guess)
+
+    case: Case
+    found: Sequence[tuple[Case, Guess]]
+    taken: Sequence[tuple[str, str]] = ()
+    _waits: dict[tuple[int, int], float] = field(default_factory=dict)
+
+    def reading(self, place: int) -> NextReading | None:
+        """Return the reading that would tell cause `place` from the others, with its limits if it is right.
+
+        A slip shows when the reading is taken again with care; a part that nothing else tells is measured
+        with one end lifted.
+        """
+        case, guess = self.found[place]
+        if guess.kind in _AGAIN:
+            return self._again(case, case.reading.start, case.reading.end)
+        if guess.kind is CauseKind.REVERSED:
+            return self._again(case, case.reading.end, case.reading.start)
+        if guess.kind is CauseKind.UNTELLABLE:
+            return self._lifted(case, guess) if guess.branches else None
+        score, best = self._best(place)
+        lifted = self._lifted(case, guess) if score < 1.0 - _LIFTED and guess.branches else None
+        if lifted is not None or best is None:
+            return lifted
+        return self._at(place, best)
+
+    @property
+    def _network(self) -> Network:
+        return self.case.evidence.network
+
+    def _again(self, case: Case, start: str, end: str) -> NextReading:
+        one, other = (case.start, case.end) if start == case.reading.start else (case.end, case.start)
+        corners = case.corners.facing(one, other)
+        low, high = corners.lowest(one, other), corners.highest(one, other)
+        middle = corners.middle().resistance(one, other)
+        expected = middle if math.isfinite(middle) else None
+        most = high if math.isfinite(high) and not case.is_open else None
+        least = None if case.is_open else low
+        setting = case.reading.setting
+        return NextReading(start, end, setting, least, expected, most, case.settles, (), ())
+
+    @cached_property
+    def _branches(self) -> tuple[_Branch, ...]:
+        """What each cause makes of the network; a cause that makes nothing of it has none."""
+        return tuple(each for place in range(len(self.found)) for each in self._of(place))
+
+    def _of(self, place: int) -> Iterator[_Branch]:
+        case, guess = self.found[place]
+        network, theirs = self._network, case.evidence.network
+        if guess.join is not None:
+            nodes = [network.number_of.get(theirs.nodes[node], -1) for node in guess.join]
+            if min(nodes) >= 0:
+                yield _Branch(place, guess.weight, (nodes[0], nodes[1]), None, 0.0)
+            return
+        if guess.kind in _AGAIN:
+            return
+        names = [theirs.branches[number].name for number in guess.branches]
+        numbers = [network.number_of_branch[name] for name in names if name in network.number_of_branch]
+        others: tuple[int, ...] = ()
+        if _is_total(guess):
+            numbers, others = numbers[-1:], tuple(numbers[:-1])
+        numbers = numbers[:: max(1, math.ceil(len(numbers) / _MEMBERS))]
+        value = math.inf if guess.value is None else guess.value
+        for number in numbers:
+            ends = int(network.graph.starts[number]), int(network.graph.ends[number])
+            yield _Branch(place, guess.weight / len(numbers), ends, number, value, others)
+
+    @cached_property
+    def _pairs(self) -> dict[tuple[int, int], tuple[str, str]]:
+        """Pairs of nodes that may be read, and their names."""
+        case, number_of = self.case, self._network.number_of
+        names: dict[int, str] = {}
+        for name, node in touchable(case.circuit):
+            names.setdefault(number_of[node], name)
+        leads = {case.start: case.reading.start, case.end: case.reading.end}
+        leads.update({node: name for node, name in self._rails.items() if node not in leads})
+        found = {
+            (lead, node): (leads[lead], name)
+            for lead in list(leads)[:_LEADS]
+            for node, name in names.items()
+            if node != lead
+        }
+        for other, guess in self.found:
+            ends = _ends(other, guess) if guess.branches else None
+            if ends is not None:
+                one, two = (lead_node(self._network, case.circuit, name) for name in ends)
+                found.setdefault((one, two), ends)
+        return {pair: points for pair, points in found.items() if pair[0] != pair[1]}
+
+    @cached_property
+    def _rails(self) -> dict[int, str]:
+        """The chassis and the rails by their nodes."""
+        names = (CHASSIS, *self.case.circuit.rails)
+        return {lead_node(self._network, self.case.circuit, name): name for name in names}
+
+    @cached_property
+    def _nodes(self) -> NDArray[np.int64]:
+        """(j, 2) int64: the nodes of each pair."""
+        return np.array(list(self._pairs), dtype=np.int64).reshape(-1, 2)
+
+    @cached_property
+    def _ranges(self) -> tuple[Ohms, Ohms]:
+        """(h + 1, j) float64 each: the least and most that each branch foretells, a sound set last."""
+        corners = self.case.corners.free_low(), self.case.corners.high(self.case.start, self.case.end)[1]
+        sides = []
+        for corner, factor in zip(corners, (1.0 - _SPREAD, 1.0 + _SPREAD), strict=True):
+            pairs = Pairs.of(corner, self._nodes[:, 0], self._nodes[:, 1])
+            rows = []
+            for each in self._branches:
+                rest = float(corner.ohms[list(each.others)].sum()) if each.others else 0.0
+                rows.append(forecast(pairs, each.nodes, each.number, max(0.0, each.value * factor - rest)))
+            sides.append(np.minimum(np.array([*rows, pairs.ohms]), self.case.meter.top))
+        return sides[0], np.maximum(sides[0], sides[1])
+
+    @cached_property
+    def _dear(self) -> NDArray[np.float64]:
+        """(j,) float64: what each pair loses for the trouble it is; ``inf`` for one that was read already."""
+        network, circuit, nodes = self._network, self.case.circuit, self._nodes
+        rails, was = np.array(list(self._rails)), np.array([self.case.start, self.case.end])
+        dear = np.where(np.isin(nodes, rails).any(axis=1), 0.0, _OFF_RAIL)
+        dear += np.where(np.isin(nodes, was).any(axis=1), 0.0, _MOVED)
+        read = {frozenset(lead_node(network, circuit, point) for point in pair) for pair in self.taken}
+        read.add(frozenset({self.case.start, self.case.end}))
+        known = [frozenset(pair) in read for pair in nodes.tolist()]
+        return np.where(known, np.inf, dear)
+
+    def _best(self, place: int) -> tuple[float, int | None]:
+        """Return what share of the others' weight the best pair tells from a cause, less its trouble."""
+        low, high = self._ranges
+        mine = [row for row, each in enumerate(self._branches) if each.cause == place]
+        if not mine or not len(self._nodes):
+            return 0.0, None
+        rows, weights = self._others(place)
+        shares, shows = [], np.zeros(len(self._nodes), dtype=np.bool_)
+        for row in mine:
+            apart = (low[row] > high[rows] * 1.02 + 0.5) | (high[row] * 1.02 + 0.5 < low[rows])
+            shares.append(weights @ apart / weights.sum())
+            shows |= apart[-1]
+        # Of several joints one may be told from all else where no pair tells all of them at once.
+        share = 0.5 * np.mean(shares, axis=0) + 0.5 * np.max(shares, axis=0)
+        width = np.log10((high[mine] + 1.0) / (low[mine] + 1.0)).mean(axis=0)
+        score = np.where(shows, share - _WIDE * width - self._dear, -np.inf)
+        best = int(np.argmax(score))
+        return (float(score[best]), best) if math.isfinite(score[best]) else (0.0, None)
+
+    def _others(self, place: int) -> tuple[list[int], NDArray[np.float64]]:
+        """Return the rows of `_ranges` that stand for all other causes, and their weights; a sound set last.
+
+        A slip leaves the set sound, and so it reads at another pair.
+        """
+        rows = [row for row, each in enumerate(self._branches) if each.cause != place]
+        told = {each.cause for each in self._branches}
+        sound = math.fsum(
+            guess.weight
+            for other, (_, guess) in enumerate(self.found)
+            if other != place and other not in told and guess.kind is not CauseKind.UNTELLABLE
+        )
+        weights = [self._branches[row].weight for row in rows]
+        least = 1e-3 * (math.fsum(weights) or 1.0)
+        return [*rows, len(self._branches)], np.array([*weights, max(sound, least)])
+
+    def _at(self, place: int, pair: int) -> NextReading:
+        """Return a chosen pair with what it would show: by the member of the cause that shows most."""
+        low, high = self._ranges
+        mine = [row for row, each in enumerate(self._branches) if each.cause == place]
+        sound = float(high[-1, pair])
+        row = max(mine, key=lambda row: abs(math.log((low[row, pair] + 1.0) / (sound + 1.0))))
+        ohms = float(low[row, pair]), float(high[row, pair])
+        start, end = self._nodes[pair].tolist()
+        facing = self.case.corners.facing(start, end)
+        if facing is not self.case.corners:
+            ohms = self._anew(facing.network, self._branches[row], start, end)
+        named, names = self._own_names(place), self._pairs[start, end]
+        points = named.get(start, names[0]), named.get(end, names[1])
+        return self._told(points, (start, end), ohms)
+
+    def _own_names(self, place: int) -> dict[int, str]:
+        """Return the terminals of the part at fault by their nodes: what is meant is best told by them."""
+        case, guess = self.found[place]
+        element = case.elements.get(guess.element or "")
+        if element is None or element.kind in _UNMEASURED:
+            return {}
+        at = [(self._network.number_of.get(node, -1), name) for name, node in element.terminals]
+        return {
+            node: f"{element.reference}.{name.rpartition('/')[2]}"
+            for node, name in at
+            if node not in self._rails
+        }
+
+    def _anew(self, network: Network, branch: _Branch, start: int, end: int) -> tuple[float, float]:
+        """Return the least and most of a pair where a junction blocks, or no longer does."""
+        found = []
+        for ohms, factor in ((network.low, 1.0 - _SPREAD), (network.high, 1.0 + _SPREAD)):
+            changed = ohms.copy()
+            if branch.number is not None:
+                changed[list(branch.others)] = 0.0
+                changed[branch.number] = branch.value * factor
+            found.append(resistance(network.graph, changed, start, end))
+        return found[0], found[1]
+
+    def _told(
+        self, points: tuple[str, str], nodes: tuple[int, int], ohms: tuple[float, float]
+    ) -> NextReading:
+        if nodes not in self._waits:
+            self._waits[nodes] = settling_seconds(self._network, *nodes, self.case.meter)
+        return _next(points, self.case.reading.setting, ohms, self.case.meter.top, self._waits[nodes])
+
+    def _lifted(self, case: Case, guess: Guess) -> NextReading | None:
+        """Lift one end of the part and measure it by itself."""
+        branch = case.evidence.network.branches[guess.branches[0]]
+        points, element = _ends(case, guess), case.elements[branch.part]
+        if points is None:
+            return None
+        setting = case.reading.setting
+        full = next(
+            f"{branch.part}.{terminal}"
+            for terminal, _ in element.terminals
+            if f"{branch.part}.{terminal.rpartition('/')[2]}" == points[0]
+        )
+        lifted = Setting(setting.banks, setting.out, setting.lifted | {full}, setting.wipers)
+        value = guess.value if guess.value is not None else math.inf
+        spread = (value * (1 - _SPREAD), value * (1 + _SPREAD)) if math.isfinite(value) else (value, value)
+        wait = 0.0
+        if element.kind == "capacitor" or len(element.terminals) > 2:
+            network = build_network(case.circuit, lifted, case.meter)
+            nodes = [lead_node(network, case.circuit, point) for point in points]
+            wait = settling_seconds(network, nodes[0], nodes[1], case.meter)
+        return _next(points, lifted, spread, case.meter.top, wait)
 
 
-def _again(case: Case, start: str, end: str) -> NextReading:
-    corners = case.corners.facing(
-        *((case.start, case.end) if start == case.reading.start else (case.end, case.start))
-    )
-    low, high = corners.lowest(case.start, case.end), corners.highest(case.start, case.end)
-    middle = corners.middle().resistance(case.start, case.end)
-    return NextReading(
-        start,
-        end,
-        case.reading.setting,
-        None if case.is_open else low,
-        middle if math.isfinite(middle) else None,
-        high if math.isfinite(high) and not case.is_open else None,
-        case.settles,
-        (),
-        (),
-    )
-
-
-def _changed(guess: Guess, member: int, ohms: Ohms, factor: float) -> Ohms:
-    result = ohms.copy()
-    value = guess.value if guess.value is not None else math.inf
-    if _is_total(guess):
-        result[list(guess.branches)] = 0.0
-    result[member] = value * factor if math.isfinite(value) else value
-    return result
+def _next(
+    points: tuple[str, str], setting: Setting, ohms: tuple[float, float], top: float, wait: float
+) -> NextReading:
+    low = None if ohms[0] >= top else ohms[0]
+    high = None if ohms[1] >= top else ohms[1]
+    expected = math.sqrt(low * high) if low is not None and high is not None else None
+    return NextReading(points[0], points[1], setting, low, expected, high, wait, (), ())
 
 
 def _is_total(guess: Guess) -> bool:
@@ -76,95 +309,14 @@ def _is_total(guess: Guess) -> bool:
     return guess.kind is CauseKind.DRIFTED and len(guess.branches) > 1
 
 
-def _forecast(case: Case, guess: Guess, start: int, end: int, member: int) -> tuple[float, float]:
-    """Return the least and most between two nodes if the guess is right, and `member` the branch at fault."""
-    network = case.corners.facing(start, end).network
-    low = _changed(guess, member, network.low, 1.0 - _SPREAD)
-    high = _changed(guess, member, network.high, 1.0 + _SPREAD)
-    return (
-        resistance(network.graph, low, start, end),
-        resistance(network.graph, high, start, end),
-    )
-
-
-def _reading(
-    case: Case, network: Network, points: tuple[str, str], setting: Setting, ohms: tuple[float, float]
-) -> NextReading:
-    top = case.meter.top
-    low = None if ohms[0] > top else ohms[0]
-    high = None if ohms[1] > top else ohms[1]
-    expected = math.sqrt(low * high) if low is not None and high is not None else None
-    nodes = [lead_node(network, case.circuit, point) for point in points]
-    wait = settling_seconds(network, nodes[0], nodes[1], case.meter)
-    return NextReading(points[0], points[1], setting, low, expected, high, wait, (), ())
-
-
-def _sound(case: Case, start: int, end: int) -> tuple[float, float]:
-    corners = case.corners.facing(start, end)
-    return corners.lowest(start, end), corners.highest(start, end)
-
-
-def _apart(one: tuple[float, float], other: tuple[float, float]) -> bool:
-    return one[0] > other[1] * 1.02 + 0.5 or one[1] * 1.02 + 0.5 < other[0]
-
-
-def _across(case: Case, guess: Guess) -> NextReading | None:
-    """Measure across the part's own ends, if its neighbours leave the guess to be seen."""
-    network = case.evidence.network
-    first, last = network.branches[guess.branches[0]], network.branches[guess.branches[-1]]
-    points = _ends(case, guess)
-    if points is None or {points[0], points[1]} == {case.reading.start, case.reading.end}:
-        return None
-    nodes = network.number_of[first.start], network.number_of[(last if _is_total(guess) else first).end]
-    ohms = _forecast(case, guess, nodes[0], nodes[1], guess.branches[0])
-    if not _apart(ohms, _sound(case, *nodes)) or set(nodes) == {case.start, case.end}:
-        return None
-    return _reading(case, network, points, case.reading.setting, ohms)
-
-
 def _ends(case: Case, guess: Guess) -> tuple[str, str] | None:
-    """Return the names of the two terminals that the guessed branch lies between."""
+    """Return the names of the two terminals that the guessed branch lies between; None for a joint."""
     branches = case.evidence.network.branches
     branch, last = (branches[guess.branches[place]] for place in (0, -1 if _is_total(guess) else 0))
+    if case.elements[branch.part].kind in _UNMEASURED:
+        return None
     by_node: dict[str, str] = {}
     for terminal, node in case.elements[branch.part].terminals:
         by_node.setdefault(node, f"{branch.part}.{terminal.rpartition('/')[2]}")
-    if case.elements[branch.part].kind in ("wire", "bond", "label", "chassis", "link"):
-        return None
     one, other = by_node.get(branch.start), by_node.get(last.end)
     return None if one is None or other is None else (one, other)
-
-
-def _lifted(case: Case, guess: Guess) -> NextReading | None:
-    """Lift one end of the part and measure it by itself."""
-    branch = case.evidence.network.branches[guess.branches[0]]
-    points = _ends(case, guess)
-    if points is None:
-        return None
-    setting = case.reading.setting
-    full = next(
-        f"{branch.part}.{terminal}"
-        for terminal, _ in case.elements[branch.part].terminals
-        if f"{branch.part}.{terminal.rpartition('/')[2]}" == points[0]
-    )
-    lifted = Setting(setting.banks, setting.out, setting.lifted | {full}, setting.wipers)
-    value = guess.value if guess.value is not None else math.inf
-    spread = (value * (1 - _SPREAD), value * (1 + _SPREAD)) if math.isfinite(value) else (value, value)
-    network = build_network(case.circuit, lifted, case.meter)
-    return _reading(case, network, points, lifted, spread)
-
-
-def _halving(case: Case, guess: Guess) -> NextReading | None:
-    """Measure from the first lead to the point that best halves what may be broken."""
-    network, seen = case.evidence.network, case.seen
-    doubted = seen.moved[list(guess.branches)]
-    count = doubted.sum(axis=0)
-    parted = np.minimum(count, len(guess.branches) - count) if len(guess.branches) > 1 else count
-    # Of points that part it alike the one that least else bears on.
-    score = np.where(parted > 0, 1000.0 * parted - seen.bearing, -np.inf)
-    if not len(score) or np.isinf(score.max()):
-        return None
-    best = int(np.argmax(score))
-    member = guess.branches[int(np.argmax(doubted[:, best]))]
-    ohms = _forecast(case, guess, case.start, int(seen.nodes[best]), member)
-    return _reading(case, network, (case.reading.start, seen.names[best]), case.reading.setting, ohms)
