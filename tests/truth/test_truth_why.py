@@ -87,9 +87,14 @@ def failing(true: TrueSet, faulty: TrueSet, source: random.Random, others: int) 
     return [first, *taken] if first is not None else []
 
 
-def place_of(true: TrueSet, fault: Single, causes: Sequence[Cause], *, slips: bool) -> int | None:
-    """Return the place, from 0, of the cause that names the fault; without slips of the hand if so told."""
-    told = [cause for cause in causes if slips or cause.kind not in SLIPS]
+def place_of(fault: Single, causes: Sequence[Cause], among: Sequence[Single] | None = None) -> int | None:
+    """Return the place, from 0, of the cause that names the fault, among faults of the same parts if told."""
+    elements = {each.element for each in among or ()}
+    told = [
+        cause
+        for cause in causes
+        if among is None or (cause.kind not in SLIPS and elements & {cause.element, *cause.elements})
+    ]
     for place, cause in enumerate(told):
         named = cause.element == fault.element or fault.element in cause.elements
         # A part's leak and its being in backwards show alike.
@@ -124,8 +129,8 @@ def ranks(others: int, shift: Shift) -> dict[str, Counter[str]]:
         if not best.drawn:
             continue
         places = {
-            "among faults": place_of(true, fault, causes, slips=False),
-            "among all": place_of(true, fault, causes, slips=True),
+            "among faults": place_of(fault, causes, faults),
+            "among all": place_of(fault, causes),
             "best": best.place,
         }
         if VERBOSE and places["among faults"] != best.place:

@@ -28,6 +28,8 @@ _BENT = 0.005
 """A fraction of each reading that straight lines may be out by (our own line)."""
 _UNKNOWN = 0.01
 """A value of which nothing is known may make this fraction of a reading for it to be laid with others."""
+_OHM = 0.5
+"""Ω added to every figure before its logarithm is taken: what leads and joints make is not told apart."""
 _LEAST = 1e-3
 """A reading that passed counts as at least so likely."""
 _MOST = 8
@@ -165,10 +167,10 @@ class Together:
             number = None if name is None else each.evidence.network.number_of_branch.get(name)
             moved = each.moved(each.drops(number, values), self.size)
             with np.errstate(divide="ignore", invalid="ignore"):
-                table[:, place] = moved / middle[:, None]
-                shown = math.sqrt(max(each.evidence.least, 1e-3) * each.evidence.most)
-                off[:, place] = np.log(shown / middle)
-            width[place] = math.log(each.evidence.most / max(each.evidence.least, 1e-3))
+                table[:, place] = moved / (middle[:, None] + _OHM)
+                least, most = each.evidence.least + _OHM, each.evidence.most + _OHM
+                off[:, place] = np.log(math.sqrt(least * most) / (middle + _OHM))
+            width[place] = math.log(most / least)
             noise[place] = width[place] ** 2 / 12.0 + _BENT**2
         sure = np.asarray(np.isfinite(off).all(axis=1) & np.isfinite(table).all(axis=(1, 2)))
         off, table = np.where(sure[:, None], off, 0.0), np.where(sure[:, None, None], table, 0.0)

@@ -222,7 +222,7 @@ def _told(
     read = [
         (each.start, each.end) for each in readings if setting_key(cases[0].circuit, each.setting) == here
     ]
-    telling = Telling(cases[0], told, read)
+    telling = Telling(cases[0], told, read, _TOLD)
     causes = []
     for place, each in enumerate(ordered):
         guess, case = each.guess, cases[each.place]

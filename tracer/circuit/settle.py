@@ -81,9 +81,16 @@ class Modes:
     shapes: NDArray[np.float64]
 
 
-def modes_from(network: Network, start: int) -> Modes:
-    """Return the modes for a lead that rests on one node and every end that a steady current reaches."""
-    return _modes(network, steady_ohms(network), start, range(network.graph.size))
+def modes_from(network: Network, start: int, ends: Iterable[int] | None = None) -> Modes:
+    """Return the modes for a lead that rests on one node and `ends`, by default every node.
+
+    They hold for every end that a steady current reaches.
+    """
+    if ends is None:
+        return _modes(network, steady_ohms(network), start, range(network.graph.size))
+    charged = np.flatnonzero(network.farads > 0.0)
+    nodes = network.graph.starts[charged].tolist(), network.graph.ends[charged].tolist()
+    return _modes(network, steady_ohms(network), start, {start, *ends, *nodes[0], *nodes[1]})
 
 
 def settling_seconds(

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -22,7 +22,7 @@ from tracer.circuit.forecast import Pairs, forecast
 from tracer.circuit.guess import Case, Guess
 from tracer.circuit.network import Network, build_network
 from tracer.circuit.results import CauseKind, NextReading
-from tracer.circuit.settle import settling_seconds
+from tracer.circuit.settle import Modes, modes_from, settling_seconds
 from tracer.circuit.solve import Ohms, resistance
 from tracer.circuit.survey import touchable
 
@@ -65,12 +65,14 @@ class Telling:
     found : sequence of (Case, Guess)
     taken : sequence of (str, str)
         Pairs of points that were read already.
+    most : int
+        For so many causes a reading is asked.
     """
 
     case: Case
     found: Sequence[tuple[Case, Guess]]
     taken: Sequence[tuple[str, str]] = ()
-    _waits: dict[tuple[int, int], float] = field(default_factory=dict)
+    most: int = 6
 
     def reading(self, place: int) -> NextReading | None:
         """Return the reading that would tell cause `place` from the others, with its limits if it is right.
@@ -85,7 +87,7 @@ class Telling:
             return self._again(case, case.reading.end, case.reading.start)
         if guess.kind is CauseKind.UNTELLABLE:
             return self._lifted(case, guess) if guess.branches else None
-        score, best = self._best(place)
+        score, best = self._chosen[place]
         lifted = self._lifted(case, guess) if score < 1.0 - _LIFTED and guess.branches else None
         if lifted is not None or best is None:
             return lifted
@@ -188,8 +190,24 @@ class Telling:
         dear += np.where(np.isin(nodes, was).any(axis=1), 0.0, _MOVED)
         read = {frozenset(lead_node(network, circuit, point) for point in pair) for pair in self.taken}
         read.add(frozenset({self.case.start, self.case.end}))
-        known = [frozenset(pair) in read for pair in nodes.tolist()]
-        return np.where(known, np.inf, dear)
+        for pair in read:
+            dear[np.isin(nodes, list(pair)).all(axis=1)] = np.inf
+        return dear
+
+    @cached_property
+    def _chosen(self) -> list[tuple[float, int | None]]:
+        """What `_best` gives for each cause that is asked for."""
+        return [self._best(place) for place in range(min(self.most, len(self.found)))]
+
+    @cached_property
+    def _modes(self) -> dict[int, Modes]:
+        """How the network settles for each node that a lead of a chosen pair rests on."""
+        pairs = [self._nodes[best].tolist() for _, best in self._chosen if best is not None]
+        starts = dict.fromkeys(start for start, _ in pairs)
+        return {
+            start: modes_from(self._network, start, [end for one, end in pairs if one == start])
+            for start in starts
+        }
 
     def _best(self, place: int) -> tuple[float, int | None]:
         """Return what share of the others' weight the best pair tells from a cause, less its trouble."""
@@ -268,9 +286,8 @@ class Telling:
     def _told(
         self, points: tuple[str, str], nodes: tuple[int, int], ohms: tuple[float, float]
     ) -> NextReading:
-        if nodes not in self._waits:
-            self._waits[nodes] = settling_seconds(self._network, *nodes, self.case.meter)
-        return _next(points, self.case.reading.setting, ohms, self.case.meter.top, self._waits[nodes])
+        wait = settling_seconds(self._network, *nodes, self.case.meter, self._modes.get(nodes[0]))
+        return _next(points, self.case.reading.setting, ohms, self.case.meter.top, wait)
 
     def _lifted(self, case: Case, guess: Guess) -> NextReading | None:
         """Lift one end of the part and measure it by itself."""
