@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -195,3 +196,21 @@ def test_a_typed_lead_is_shown_as_it_is_said(bench: DeskWindow, qtbot: QtBot, se
         qtbot.keyClick(bench.strip.leads[lead], Qt.Key.Key_Return)
     settled(bench)
     assert [edit.text() for edit in bench.strip.leads] == ["R1 left", "R2 bottom"]
+
+
+def test_what_has_to_be_turned_stands_out_until_the_reading_is_taken(
+    bench: DeskWindow, qtbot: QtBot, settled: Settled
+) -> None:
+    offered = bench.measuring.next
+    assert offered is not None
+    turned = Setting({"INPUT": "Gram"}, lifted=frozenset({"R2.2"}))
+    bench.measuring.take(replace(offered, setting=turned))
+    settled(bench)
+    assert bench.strip.setting.text() == "<b><u>INPUT at Gram</u></b> · <b><u>R2.2 lifted</u></b>"
+    qtbot.keyClicks(bench.strip.entry, "OL")
+    qtbot.keyClick(bench.strip.entry, Qt.Key.Key_Return)
+    settled(bench)
+    assert bench.strip.setting.text() == "INPUT at Gram · R2.2 lifted"
+    bench.measuring.take(offered)
+    settled(bench)
+    assert bench.strip.setting.text() == "<b><u>INPUT at Mic</u></b> · <b><u>R2.2 put back</u></b>"

@@ -11,6 +11,7 @@ from tempfile import TemporaryDirectory
 import cv2
 import numpy as np
 from PyQt6.QtCore import QEventLoop, QPoint, Qt, QTimer
+from PyQt6.QtGui import QPainter
 from PyQt6.QtTest import QTest
 from PyQt6.QtWidgets import QApplication, QWidget
 
@@ -25,6 +26,7 @@ from tracer.job.records import Mark, MarkKind
 from tracer.job.sheets import add_sheet
 from tracer.job.tags import tags
 from tracer.resources import asset
+from tracer.trace.sheet import Convention, ConventionKind
 
 __all__ = ["STATES", "Stage", "take"]
 
@@ -254,6 +256,18 @@ def marks(stage: Stage) -> None:
     stage.window.view.look_from(fit(stage.window.view.glass, whole))  # type: ignore[arg-type]
 
 
+def this_sheet(stage: Stage) -> None:
+    """What is known of the sheet in view, with notes on its values."""
+    stage.open("demo.tracer")
+    for section in stage.window.drawer.sections:
+        section.heading.setChecked(section.body in (stage.window.sheet, stage.window.warnings))
+    notes = (
+        Convention(ConventionKind.BARE_MICRO, "CAPACITORS IN MFD", (60, 60, 300, 90), 0.93),
+        Convention(ConventionKind.K_IS_THOUSAND, "K = 1000", (60, 100, 300, 130), 0.97),
+    )
+    stage.window.sheet.notes.show_notes(notes, stage.window.desk.ways_in_view())
+
+
 def two_sheets(stage: Stage) -> None:
     """Two sheets of one set."""
     stage.open("demo.tracer")
@@ -285,7 +299,8 @@ STATES = {
             measure,
             good,
         ),
-        *(causes, tinted, tinted_near, night, keys, error, lists, meter, marks, two_sheets, menu),
+        *(causes, tinted, tinted_near, night, keys, error, lists, meter, marks, this_sheet),
+        *(two_sheets, menu),
     )
 }
 
@@ -329,7 +344,14 @@ def _picture(
         QApplication.processEvents()
         bring(Stage(folder, size, window))
         QTest.qWait(120)
-        window.grab().save(str(path))
+        picture = window.grab()
+        popup = QApplication.activePopupWidget()
+        if popup is not None:
+            painter = QPainter(picture)
+            painter.drawPixmap(window.mapFromGlobal(popup.pos()), popup.grab())
+            painter.end()
+            popup.close()
+        picture.save(str(path))
         window.close()
         window.deleteLater()
         QApplication.processEvents()

@@ -17,7 +17,6 @@ from tracer.circuit.judge import judge
 from tracer.circuit.plan import plan
 from tracer.circuit.points import named_points
 from tracer.circuit.results import Cause, Expectation, Meter, NextReading, Tint, Verdict
-from tracer.circuit.settings import describe_setting
 from tracer.circuit.values import parse_reading
 from tracer.desk import words
 from tracer.desk.cautions_due import asked_today
@@ -27,6 +26,7 @@ from tracer.desk.route import route
 from tracer.desk.spoken_points import leads_in_text, point_in_words, point_of_words
 from tracer.desk.state import State, clear_leads, place_lead, reach, swap_leads
 from tracer.desk.strip import ReadingStrip
+from tracer.desk.turned import pieces_of_setting, to_be_turned
 from tracer.desk.typed_setting import typed_setting
 from tracer.errors import TracerError, UnknownPoint
 from tracer.job.choices import (
@@ -65,6 +65,7 @@ class Measuring(QObject):
         self.next: NextReading | None = None
         self.way: tuple[str, ...] = ()
         self._keep_verdict = False
+        self._turned: tuple[str, ...] = ()
         self._waiting = ""
         self._settling: NextReading | None = None
         self._none_left = ""
@@ -141,10 +142,9 @@ class Measuring(QObject):
         first, second = (self.say(point) for point in state.leads)
         self._strip.show_leads((first, second), state.awaiting)
         circuit = laid.bench.circuit if laid is not None else Circuit(())
-        bare = not circuit.banks and state.setting == Setting()
-        self._strip.show_setting(
-            "" if bare else describe_setting(circuit, state.setting).replace(", ", " · ")
-        )
+        stands = pieces_of_setting(circuit, state.setting)
+        back = [piece for piece in self._turned if piece not in stands]
+        self._strip.show_setting([(piece, piece in self._turned) for piece in (*stands, *back)])
 
     def _opened(self) -> None:
         self.next, self.causes = None, ()
@@ -291,7 +291,8 @@ class Measuring(QObject):
         self._look_further = outcome.next_reading is None
         self.causes_found.emit(self.causes)
         self.carried.emit(outcome.newly_carried)
-        self._keep_verdict = True
+        self._keep_verdict, self._turned = True, ()
+        self._show_leads()
         self._desk.after_edit()
         self._strip.entry.setFocus()
 
@@ -305,7 +306,9 @@ class Measuring(QObject):
 
     def take(self, reading: NextReading) -> None:
         """Put the leads and the switches where `reading` wants them."""
-        before = self._desk.state
+        before, laid = self._desk.state, self._desk.laid
+        if laid is not None:
+            self._turned = to_be_turned(laid.bench.circuit, before.setting, reading.setting)
         if reading.setting != before.setting:
             self._desk.edit(lambda job: set_setting(job, reading.setting), lay_out=False)
         self._desk.set_state(reach(self._desk.state, reading.start, reading.end))
@@ -366,15 +369,9 @@ class Measuring(QObject):
             self._strip.show_next(None, text=text)
             return
         if laid is not None and reading.setting != self._desk.state.setting:
-            change = _change(laid.bench.circuit, self._desk.state.setting, reading.setting)
+            turned = to_be_turned(laid.bench.circuit, self._desk.state.setting, reading.setting)
+            change = words.SETTING_CHANGE.format(setting=", ".join(turned)) if turned else ""
         self._strip.show_next(reading, (self.say(reading.start), self.say(reading.end)), change)
-
-
-def _change(circuit: Circuit, old: Setting, new: Setting) -> str:
-    """Return in words what has to be turned for `new`."""
-    before, after = describe_setting(circuit, old).split(", "), describe_setting(circuit, new).split(", ")
-    turned = ", ".join(piece for piece in after if piece not in before)
-    return words.SETTING_CHANGE.format(setting=turned) if turned else ""
 
 
 def without_wiper(setting: Setting, reference: str) -> Setting:

@@ -36,7 +36,7 @@ class SheetSection(QWidget):
         self.habits: dict[str, QComboBox] = {}
         form = QFormLayout()
         form.setContentsMargins(0, 0, 0, 0)
-        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
         for name, text in words.HABITS.items():
             box = QComboBox(self)
             box.setAccessibleName(text)

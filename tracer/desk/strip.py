@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from html import escape
 
 from PyQt6.QtCore import QEvent, QObject, QStringListModel, Qt, pyqtSignal
 from PyQt6.QtGui import QFont, QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen
@@ -144,7 +145,7 @@ class ReadingStrip(QWidget):
             (self.high, 2.4),
             (self.entry, 3.2),
             (self.verdict, 4.0),
-            (self.path, 1.3),
+            (self.path, 1.45),
             (self.next, 1.5),
             (self.swap, 1.5),
         ):
@@ -178,9 +179,10 @@ class ReadingStrip(QWidget):
         """Offer `names` while a lead's point is typed."""
         self._names.setStringList(list(names))
 
-    def show_setting(self, text: str) -> None:
-        """Show how the switches stand, and what is out or lifted."""
-        self.setting.setText(text)
+    def show_setting(self, pieces: Sequence[tuple[str, bool]]) -> None:
+        """Show how the switches stand, and what is out or lifted; what is to be turned now stands out."""
+        said = (f"<b><u>{escape(text)}</u></b>" if is_new else escape(text) for text, is_new in pieces)
+        self.setting.setText(" · ".join(said))
 
     def show_leads(self, leads: tuple[str, str], awaiting: int) -> None:
         """Show where the leads are, as it is said; the one at `awaiting` takes the next press."""

@@ -349,6 +349,7 @@ class DeskWindow(QMainWindow):
         """Draw everything in other colours."""
         self.look = look
         QApplication.setPalette(as_palette(look))
+        QApplication.setPalette(as_palette(look), "QMenu")
         for part in (
             *(self.start, self.view, self.leaves, self.strip, self.card, self.slip, self.causes, self.note),
             *(

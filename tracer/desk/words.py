@@ -188,6 +188,7 @@ NEXT_CARRIES = "would prove {count} more"
 NEXT_NONE = "Nothing further would prove more in this setting."
 ALL_CARRIED = "Everything that can be reached is carried."
 WORKING = "Working out what follows…"
+TURNED_IN, TURNED_BACK = "{reference} back in", "{end} put back"
 SETTING_CHANGE = "with {setting}"
 VERDICTS = {
     Verdict.PASS: "good",
