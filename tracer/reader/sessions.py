@@ -10,14 +10,14 @@ import onnxruntime
 
 from tracer.errors import WeightsDamaged
 
-__all__ = ["INSTALL_AGAIN", "THREADS", "open_session"]
+__all__ = ["INSTALL_AGAIN", "THREADS", "giving_back", "open_session"]
 
 INSTALL_AGAIN: Final = "Install the program again."
 THREADS: Final = min(2, os.cpu_count() or 1)
 """Threads that the program's networks share."""
 
 
-def open_session(data: bytes, model: Path, threads: int = THREADS) -> Any:
+def open_session(data: bytes, model: Path, threads: int = THREADS, *, frugal: bool = False) -> Any:
     """Return an inference session on the processor, quiet.
 
     Parameters
@@ -28,6 +28,8 @@ def open_session(data: bytes, model: Path, threads: int = THREADS) -> Any:
         Where they came from, for the message.
     threads : int
         That one run may use.
+    frugal : bool
+        Plan no memory ahead for inputs of one size: a third less is held at once.
 
     Raises
     ------
@@ -37,8 +39,16 @@ def open_session(data: bytes, model: Path, threads: int = THREADS) -> Any:
     options = onnxruntime.SessionOptions()
     options.intra_op_num_threads = threads
     options.inter_op_num_threads = 1
+    options.enable_mem_pattern = not frugal
     options.log_severity_level = 3
     try:
         return onnxruntime.InferenceSession(data, options, providers=["CPUExecutionProvider"])
     except Exception as error:  # onnxruntime raises a dozen unrelated kinds of its own
         raise WeightsDamaged(f"{model}: the weights cannot be run ({error}). {INSTALL_AGAIN}") from error
+
+
+def giving_back() -> Any:
+    """Return the options of a run after which a session gives its idle memory back."""
+    options = onnxruntime.RunOptions()
+    options.add_run_config_entry("memory.enable_memory_arena_shrinkage", "cpu:0")
+    return options

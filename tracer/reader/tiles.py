@@ -16,7 +16,7 @@ from tracer.reader.weights import Weights
 
 __all__ = ["CORE", "MARGIN", "Planes", "Tile", "read_grid", "tiles_of"]
 
-CORE: Final = 1280
+CORE: Final = 1152
 """Longest side of the part of a tile whose answer is kept, px; a multiple of 32."""
 
 MARGIN: Final = 64
@@ -115,6 +115,7 @@ def read_grid(
                     tile_read.result()
         for tile_read in running:
             tile_read.result()
+    weights.give_back()
     progress.advance(_STAGE, 1.0)
     return planes
 

@@ -10,14 +10,16 @@ from typing import Any, Final, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
+from onnxruntime import InferenceSession
 
 from tracer.errors import FileMissing, WeightsDamaged
 from tracer.reader.layers import Pixel
-from tracer.reader.sessions import INSTALL_AGAIN, open_session
+from tracer.reader.sessions import INSTALL_AGAIN, giving_back, open_session
 from tracer.resources import asset
 
 __all__ = ["Runner", "Weights", "load_weights"]
 
+_LEAST: Final = 32  # px, the smallest page
 _OUTPUTS: Final = ("classes", "sureness", "kinds", "kind_sureness")
 
 
@@ -57,6 +59,12 @@ class Weights:
     strokes: tuple[float, float]
     kind_names: tuple[str, ...]
     sha256: str
+
+    def give_back(self) -> None:
+        """Hand the memory that the last pages took back to the system; a session keeps it otherwise."""
+        if isinstance(self.runner, InferenceSession):
+            least = np.ones((1, 1, _LEAST, _LEAST), np.float32)
+            self.runner.run(list(_OUTPUTS), {self.input_name: least}, giving_back())
 
 
 def load_weights(model: Path | None = None, card: Path | None = None) -> Weights:
@@ -112,7 +120,7 @@ def _card_fields(told: bytes, card: Path) -> tuple[tuple[float, float, float], t
 
 
 def _session(data: bytes, model: Path) -> Any:
-    session = open_session(data, model, threads=1)  # tiles are read side by side instead
+    session = open_session(data, model, threads=1, frugal=True)  # tiles are read side by side instead
     outputs = {output.name for output in session.get_outputs()}
     if len(session.get_inputs()) != 1 or not outputs.issuperset(_OUTPUTS):
         raise WeightsDamaged(f"{model}: these are the weights of something else. {INSTALL_AGAIN}")
