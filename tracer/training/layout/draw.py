@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -41,14 +42,14 @@ class Wave:
 
     def __call__(self, points: Points) -> Points:
         """Move (n, 2) px."""
-        cos, sin = np.cos(self.slope), np.sin(self.slope)
+        cos, sin = math.cos(self.slope), math.sin(self.slope)
         x, y = points[:, 0] - self.middle[0], points[:, 1] - self.middle[1]
         result: Points = np.empty_like(points)
         result[:, 0] = cos * x - sin * y + self.middle[0]
         result[:, 1] = sin * x + cos * y + self.middle[1]
         if len(self.swings):
             ax, ay, fx, fy, px, py = self.swings.T
-            turn = np.outer(points[:, 0], fx) + np.outer(points[:, 1], fy)
+            turn = points @ np.array([fx, fy])
             result[:, 0] += np.sin(turn + px) @ ax
             result[:, 1] += np.sin(turn + py) @ ay
         return result

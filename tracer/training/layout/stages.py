@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 
 from tracer.training.layout.stages_grid import blob_rows, dot_grid, jack_row, key_row
+from tracer.training.layout.stages_hifi import ladder_filter, two_channels
 from tracer.training.layout.stages_letter import ink
 from tracer.training.layout.stages_manner import random_manner
 from tracer.training.layout.stages_marks import add_marks
@@ -70,6 +71,8 @@ def _solid(pen: Pen, top: float) -> float:
     order = pen.rng.permutation(len(stages) * 3) % len(stages)
 
     def choose(number: int) -> Stage:
+        if pen.chance(0.06):
+            return ladder_filter
         return oddment if pen.chance(0.15) else stages[int(order[number % len(order)])]
 
     fill_row(pen, row, choose)
@@ -92,6 +95,7 @@ LAYOUTS: Final[dict[str, tuple[_Band, ...]]] = {
     "solid": (_solid, _solid, _solid, _solid, power_supply, switch_ladder),
     "panel": (bus_panel, bus_panel, _solid, switch_ladder),
     "tuner": (_tuner, _tuner, _tuner, band_contacts, _valves),
+    "hifi": (two_channels, two_channels, _solid, power_supply),
     "patch": (dot_grid, blob_rows, jack_row, key_row, _solid, bus_panel),
     "power": (power_supply, power_supply, _solid, _valves, heater_chain),
 }
@@ -129,7 +133,7 @@ def draw_stages(drawing: SheetDrawing, layout: str, rng: np.random.Generator, fr
     settle_loose(pen)
     long_wires(pen, int(rng.choice([0, 2, 4, 8, 14])))
     slant_wires(pen, int(rng.choice([0, 1, 3, 8])))
-    fill_gaps(pen, 200)
+    fill_gaps(pen, 150)
     slant_wires(pen, int(rng.choice([0, 0, 2, 6])))
     line_eyes(pen, float(rng.choice([0.0, 0.0, 0.02, 0.08])))
     crook_lettering(pen, float(rng.choice([0.0, 0.1, 0.3])))

@@ -26,21 +26,23 @@ def _ends(pen: Pen) -> list[Place]:
 
 def slant_wires(pen: Pen, count: int) -> None:
     """Whole wires at any slope between places of other wires, some through a part, some ending in a ring."""
-    ends = _ends(pen)
-    if not ends:
+    ends = np.array(_ends(pen), dtype=np.float64).reshape(-1, 2)
+    if not len(ends):
         return
-    for _ in range(8 * count):
+    for _ in range(6 * count):
         if count <= 0:
             return
-        ax, ay = ends[int(pen.rng.integers(0, len(ends)))]
+        ax, ay = (float(value) for value in ends[int(pen.rng.integers(0, len(ends)))])
         reach = float(pen.rng.uniform(9, 70)) * pen.stroke
-        near = [(x, y) for x, y in ends if 0.5 * reach < np.hypot(x - ax, y - ay) < 1.5 * reach
-                and min(abs(x - ax), abs(y - ay)) > 0.06 * reach]  # fmt: skip
-        if near and pen.chance(0.8):
-            b = near[int(pen.rng.integers(0, len(near)))]
+        off = np.abs(ends - (ax, ay))
+        away = np.hypot(off[:, 0], off[:, 1])
+        near = np.flatnonzero((away > 0.5 * reach) & (away < 1.5 * reach) & (off.min(axis=1) > 0.06 * reach))
+        if len(near) and pen.chance(0.8):
+            x, y = ends[int(near[pen.rng.integers(0, len(near))])]
+            b = (float(x), float(y))
         else:
             angle = float(pen.rng.uniform(0, 2 * np.pi))
-            b = (ax + reach * np.cos(angle), ay + reach * np.sin(angle))
+            b = (ax + reach * float(np.cos(angle)), ay + reach * float(np.sin(angle)))
         long = float(np.hypot(b[0] - ax, b[1] - ay))
         kinds = [str(pen.rng.choice(["R", "C", "D"]))] if long > 16 * pen.u and pen.chance(0.4) else []
         if not (_sharp(pen, (ax, ay), b) or _sharp(pen, b, (ax, ay))) and pen.attempt(
