@@ -63,14 +63,18 @@ def _mended(
 ) -> NDArray[np.bool_]:
     """Put the slower skeleton in the place of the faster one where that left ink out."""
     around = np.ones((2 * _REACH + 5, 2 * _REACH + 5), np.uint8)
-    count, labels, stats, _ = cv2.connectedComponentsWithStats(cv2.dilate(eaten.view(np.uint8), around))
-    for number in range(1, count):
-        x, y, wide, high = (int(edge) for edge in stats[number, :4])
+    grown = cv2.dilate(eaten.view(np.uint8), around)
+    outlines, _ = cv2.findContours(grown, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    for outline in reversed(outlines):  # they come from the bottom up
+        x, y, wide, high = cv2.boundingRect(outline)
         if np.count_nonzero(eaten[y : y + high, x : x + wide]) < _LEAST_EATEN:
             continue  # the corners of a square dot or of a thick rail's end
-        part = slice(max(y - _REACH, 0), y + high + _REACH), slice(max(x - _REACH, 0), x + wide + _REACH)
+        left, top = max(x - _REACH, 0), max(y - _REACH, 0)
+        part = slice(top, y + high + _REACH), slice(left, x + wide + _REACH)
         slower = skeletonize(mask[part], method="lee") > 0  # type: ignore[no-untyped-call]
-        own = (labels[part] == number).astype(np.uint8)
+        own = np.zeros(slower.shape, np.uint8)
+        cv2.drawContours(own, [outline], 0, 1, cv2.FILLED, offset=(-left, -top))
+        own &= grown[part]
         mended = np.where(own, slower, skeleton[part])
         if _pieces(mended) > _pieces(skeleton[part]):
             # The two run side by side: ink is laid where they part, and thinned to what links them.
