@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import replace
 
 import numpy as np
@@ -15,7 +15,7 @@ from tracer.trace.mask import Inked
 from tracer.trace.meeting import Meeting, Meetings, plain, straightness, sureness_at
 from tracer.trace.sheet import DrawingHabits, JoinKind
 
-__all__ = ["aim", "decide_discs"]
+__all__ = ["aim", "decide_discs", "odd_arms"]
 
 _WHOLE = 0.7  # of a plain cross's disc; a smaller one with three arms is a T whose stem runs a little past
 _SURELY_PASSES = 0.7  # the reader's sureness from which a line that is lost behind a crossing still passes it
@@ -26,13 +26,15 @@ def decide_discs(
     result: Meetings,
     at_discs: Mapping[int, Sequence[Arm]],
     run_past: Set[int],
+    awaited: Set[int],
     inked: Inked,
     grid: Grid,
     habits: DrawingHabits,
 ) -> list[int]:
     """Decide every disc, given the arms at each; return the arms that found neither partner nor body.
 
-    `run_past` are the discs at which a stem ends a little past the bar of its T.
+    `run_past` are the discs at which a stem ends a little past the bar of its T; `awaited` are third arms
+    that a free end beyond the disc faces.
     """
     free: list[int] = []
     area = np.bincount(inked.crossings[inked.crossings > 0])
@@ -44,7 +46,7 @@ def decide_discs(
             result.meetings.append(Meeting(JoinKind.JUNCTION, plain(middle), 0.4, ids))
             continue
         whole = number not in run_past and area[number] >= _WHOLE * np.pi * (PLAIN_DISC * grid.stroke) ** 2
-        left = _decide_disc(result, arms, number, bool(whole), inked, grid)
+        left = _decide_disc(result, arms, number, bool(whole), awaited, inked, grid)
         odd = [arm for arm in arms if arm.id in left]
         free += [arm.id for arm in odd if not _runs_into_body(result, arm, number, inked, grid)]
     return free
@@ -62,6 +64,16 @@ def aim(at_discs: Mapping[int, Sequence[Arm]], inked: Inked, stroke: float) -> d
     return aimed
 
 
+def odd_arms(at_discs: Mapping[int, Sequence[Arm]], stroke: float) -> Iterator[tuple[int, Arm, list[Arm]]]:
+    """Yield each arm without a partner at a disc of one or three arms, and the disc's other arms."""
+    for number, arms in at_discs.items():
+        if len(arms) in (1, 3):
+            left = pair_arms(arms, stroke).left
+            for arm in arms:
+                if left == (arm.id,):
+                    yield number, arm, [other for other in arms if other is not arm]
+
+
 def _aimed(arm: Arm, middles: NDArray[np.float64], stroke: float) -> Arm:
     """Point a short arm away from the nearest middle of its disc; longer ones know their own way.
 
@@ -77,7 +89,7 @@ def _aimed(arm: Arm, middles: NDArray[np.float64], stroke: float) -> Arm:
 
 
 def _decide_disc(
-    result: Meetings, arms: list[Arm], number: int, whole: bool, inked: Inked, grid: Grid
+    result: Meetings, arms: list[Arm], number: int, whole: bool, awaited: Set[int], inked: Inked, grid: Grid
 ) -> list[int]:
     """Pair the arms at one crossing disc, `whole` if it is as large as a cross; return those left over."""
     middle = np.mean([arm.at for arm in arms], axis=0)
@@ -91,7 +103,7 @@ def _decide_disc(
     if not pairing.pairs:
         return list(ids)
     odd = [arm for arm in arms if arm.id in pairing.left]
-    meant = whole and sure >= _SURELY_PASSES
+    meant = (whole and sure >= _SURELY_PASSES) or any(arm.id in awaited for arm in odd)
     if len(arms) == 3 and not meant and _body_behind(odd[0], number, inked, grid.stroke) is None:
         result.meetings.append(Meeting(JoinKind.JUNCTION, plain(middle), 0.35, ids))
         return []

@@ -17,8 +17,10 @@ __all__ = ["Gap", "facing_gaps"]
 
 _LONGEST = 6.0  # stroke widths, over bare paper
 _LONGEST_ACROSS = 9.0  # stroke widths, under another wire
+_LONGEST_LADDER = 20.0  # stroke widths, under several other wires
 _LONGEST_WORN = 34.0  # stroke widths, over what is left of a worn line
 _WORN = 0.4  # of a worn stretch that must still show ink
+_CLEAR = 0.8  # the same, where another wire lies between or one end is too short to have a way
 _NARROW = 2.2  # stroke widths; so close that a corner may be broken, and no label fits between
 _WORN_CORNER = 5.0  # stroke widths over which a corner may be broken whose ink still shows
 _COVERED = 0.75  # of the way round such a corner that must still show ink
@@ -61,12 +63,16 @@ class _Facing:
 
 @dataclass(frozen=True, slots=True)
 class _Between:
-    """What lies between two ends: a body or a cut, lettering, how many wires, and what share shows ink."""
+    """What lies between two ends: a body or a cut, lettering, how many wires, and what share shows ink.
+
+    `bare` is the longest stretch between two wires, in stroke widths.
+    """
 
     stopped: bool
     lettered: bool
     wires: int
     shown: float
+    bare: float
 
 
 def facing_gaps(arms: Mapping[int, Arm], inked: Inked, stroke: float) -> list[Gap]:
@@ -100,12 +106,14 @@ def _candidates(arms: list[Arm], stroke: float) -> Iterator[_Facing]:
     near = cKDTree(at).query_pairs(_LONGEST_ACROSS * stroke, output_type="ndarray")
     # Long stretches are only followed from lines that are long themselves: specks have no way.
     lines = np.flatnonzero(span >= 2 * _SURE_SPAN)
-    far = (
-        lines[cKDTree(at[lines]).query_pairs(_LONGEST_WORN * stroke, output_type="ndarray")]
-        if len(lines)
-        else near[:0]
-    )
-    pairs = np.unique(np.sort(np.vstack([near, far]), axis=1), axis=0)
+    others = cKDTree(at).query_ball_point(at[lines], _LONGEST_WORN * stroke) if len(lines) else []
+    far = [
+        (int(here), there)
+        for here, found in zip(lines, others, strict=True)
+        for there in found
+        if there != here
+    ]
+    pairs = np.unique(np.sort(np.vstack([near, np.array(far, np.intp).reshape(-1, 2)]), axis=1), axis=0)
     one, other = pairs.T
     link = at[other] - at[one]
     length = np.maximum(np.hypot(link[:, 0], link[:, 1]), 1e-9)
@@ -116,7 +124,12 @@ def _candidates(arms: list[Arm], stroke: float) -> Iterator[_Facing]:
     aimed = (np.minimum(out, back) > 0.85) & (sideways < 0.9) & (long <= _LONGEST_ACROSS)
     corner = (long <= _WORN_CORNER) & (np.maximum(out, back) > 0.6)
     straight = (np.minimum(out, back) > 0.97) & (sideways < 1.2)
+    # A short stub has no way of its own: the long line alone aims at it.
+    aside = [np.abs(_cross(way[side], link)) / stroke for side in (one, other)]
+    one_leads = (span[one] >= 2 * _SURE_SPAN) & (out > 0.97) & (aside[0] < 1.2)
+    other_leads = (span[other] >= 2 * _SURE_SPAN) & (back > 0.97) & (aside[1] < 1.2)
     sure_way = np.minimum(span[one], span[other]) >= _SURE_SPAN
+    straight |= ~sure_way & (one_leads | other_leads)
     fits = (aimed | corner | straight) & (line[one] != line[other])
     for row in np.flatnonzero(fits):
         yield _Facing(
@@ -133,18 +146,20 @@ def _candidates(arms: list[Arm], stroke: float) -> Iterator[_Facing]:
 def _judge(pair: _Facing, inked: Inked, stroke: float) -> Gap | None:
     """Return the gap between two ends, or None."""
     between = _between(pair.first.at, pair.second.at, inked, stroke)
-    if between.stopped or between.wires > 1:
+    if between.stopped or (between.lettered and pair.long > _NARROW):
         return None
     least, most = min(pair.out, pair.back), max(pair.out, pair.back)
     straight = least > 0.97 and pair.sideways < 1.2 and pair.sure_way
-    if between.lettered and pair.long > _NARROW:
-        return None
-    if between.shown >= _WORN and not between.wires and straight:
+    clear = between.shown >= _CLEAR and (straight or not pair.sure_way)
+    ladder = straight and between.wires > 1 and between.bare <= _LONGEST and pair.long <= _LONGEST_LADDER
+    if clear or ladder or (between.shown >= _WORN and not between.wires and straight):
         return Gap(
             pair.first.id, pair.second.id, float(np.clip(0.6 * between.shown, 0.2, 0.6)), False, pair.long
         )
     aimed = least > 0.85 and pair.sideways < 0.9
-    if between.wires:
+    if between.wires > 1:
+        fits = False
+    elif between.wires:
         fits = aimed and pair.sure_way and least > 0.94 and pair.long <= _LONGEST_ACROSS
     elif pair.long <= _NARROW or (between.shown >= _COVERED and pair.long <= _WORN_CORNER):
         fits = pair.turns < np.radians(110) and most > 0.6
@@ -173,10 +188,11 @@ def _between(
     ink = inked.wire[y, x]
     bare = np.flatnonzero(~ink)
     if len(bare) == 0:
-        return _Between(stopped, lettered, 0, 0.0)
+        return _Between(stopped, lettered, 0, 0.0, 0.0)
     inner = ink[bare[0] : bare[-1] + 1].astype(np.int8)
-    shown = float(inked.remnant[y, x].mean())
-    return _Between(stopped, lettered, int((np.diff(inner) == 1).sum()), shown)
+    shown = float(inked.remnant[y, x][bare].mean())
+    longest = max(len(run) for run in np.split(bare, np.flatnonzero(np.diff(bare) > 1) + 1))
+    return _Between(stopped, lettered, int((np.diff(inner) == 1).sum()), shown, longest / 2 / stroke)
 
 
 def _cross(first: NDArray[np.float64], second: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -17,6 +17,7 @@ _LEAST_JOINS = 4  # joins, and crossings, below which a sheet has no habit
 _DOTTED, _UNDOTTED = 0.8, 0.1  # share of dots from which, and up to which, it has one
 _WIDE, _PLAIN = 2.3, 1.95  # stroke widths: radius of the middle one of its crossing discs
 _LEAST_LENGTH = 300.0  # stroke widths of wire
+_SHORT_BREAK = 6.0  # stroke widths; longer ones are worn lines, that tell nothing of the ink elsewhere
 _BROKEN, _WHOLE = 1.5, 0.6  # breaks in a thousand stroke widths of wire
 
 
@@ -39,7 +40,7 @@ def drawing_habits(strokes: Strokes, gaps: Sequence[Gap], inked: Inked, stroke: 
     area = np.bincount(inked.crossings[inked.crossings > 0])[1:]
     radius = float(np.median(np.sqrt(area / np.pi))) / stroke if len(area) >= _LEAST_JOINS else np.nan
     length = sum(line_length(line) for line in strokes.lines) / stroke
-    breaks = 1000.0 * sum(not gap.across for gap in gaps) / max(length, 1.0)
+    breaks = 1000.0 * sum(not gap.across and gap.long <= _SHORT_BREAK for gap in gaps) / max(length, 1.0)
     return DrawingHabits(
         _told(float(dotted.mean()), _DOTTED, _UNDOTTED) if len(dotted) >= _LEAST_JOINS else None,
         _told(radius, _WIDE, _PLAIN),

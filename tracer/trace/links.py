@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from tracer.reader.layers import Pixel
-from tracer.trace.arms import Arm, pair_arms
+from tracer.trace.arms import Arm
 from tracer.trace.blobs import Labels
-from tracer.trace.discs import aim
+from tracer.trace.discs import aim, odd_arms
 from tracer.trace.ends import Ends
 from tracer.trace.grid import Grid, Nearby, disc, nearby, pixels_of
 from tracer.trace.mask import Inked
@@ -113,7 +111,8 @@ def links_across(strokes: Strokes, ends: Ends, inked: Inked, stroke: float) -> l
     A wire that comes in on one side goes out on the other. Where it bends, or meets another, right at the
     rim, the skeleton has no end there: the arm that found no partner tells where to look.
     """
-    odd = list(_odd_arms(ends, inked, stroke))
+    at_discs = {number: [ends.arms[arm] for arm in arms] for number, arms in ends.crossings.items()}
+    odd = list(odd_arms(aim(at_discs, inked, stroke), stroke))
     long = [line for line in strokes.lines if line_length(line) >= _A_LINE * stroke]
     if not odd or not long:
         return []
@@ -131,17 +130,6 @@ def links_across(strokes: Strokes, ends: Ends, inked: Inked, stroke: float) -> l
         if distance <= _TO_LINE * stroke < taken + stroke:
             links.append(straight_pixels(rim, goal))
     return links
-
-
-def _odd_arms(ends: Ends, inked: Inked, stroke: float) -> Iterator[tuple[int, Arm, list[Arm]]]:
-    """Yield each arm without a partner at a disc of one or three arms, and the disc's other arms."""
-    at_discs = {number: [ends.arms[arm] for arm in arms] for number, arms in ends.crossings.items()}
-    for number, arms in aim(at_discs, inked, stroke).items():
-        if len(arms) in (1, 3):
-            left = pair_arms(arms, stroke).left
-            for arm in arms:
-                if left == (arm.id,):
-                    yield number, arm, [other for other in arms if other is not arm]
 
 
 def _beyond(

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from tracer.trace.arms import Pairing, look_along, pair_arms
-from tracer.trace.discs import decide_discs
+from tracer.trace.arms import Arm, Pairing, look_along, pair_arms
+from tracer.trace.discs import decide_discs, odd_arms
 from tracer.trace.ends import Ends, drop_stubs
 from tracer.trace.gaps import Gap, facing_gaps
 from tracer.trace.grid import Grid, Nearby
@@ -38,7 +38,8 @@ def decide(
     drop_stubs(ends, inked.crossings, {arm for gap in facing for arm in (gap.first, gap.second)})
     result = Meetings(dropped=set(ends.stubs))
     at_discs = {disc: [ends.arms[arm] for arm in arms] for disc, arms in ends.crossings.items()}
-    free = ends.free + decide_discs(result, at_discs, ends.run_past, inked, grid, habits)
+    awaited = _awaited(at_discs, ends, inked, grid.stroke)
+    free = ends.free + decide_discs(result, at_discs, ends.run_past, awaited, inked, grid, habits)
     for arm, body in ends.bodies.items():
         at = ends.arms[arm].at
         result.meetings.append(
@@ -51,6 +52,19 @@ def decide(
         result.meetings.append(Meeting(JoinKind.END, plain(ends.arms[arm].at), 0.5, (arm,)))
     _decide_nodes(result, strokes, grid, dots, habits)
     return result
+
+
+def _awaited(
+    at_discs: Mapping[int, Sequence[Arm]], ends: Ends, inked: Inked, stroke: float
+) -> frozenset[int]:
+    """Return the third arms at discs that a free end beyond the disc faces: they pass, worn as they are."""
+    free = set(ends.free)
+    loose = {arm: ends.arms[arm] for arm in free}
+    loose.update({arm.id: arm for _, arm, others in odd_arms(at_discs, stroke) if len(others) == 2})
+    pairs = [(gap.first, gap.second) for gap in facing_gaps(loose, inked, stroke)]
+    return frozenset(
+        arm for one, other in pairs for arm in {one, other} - free if one in free or other in free
+    )
 
 
 def _bridge(gap: Gap, ends: Ends) -> Meeting:

@@ -7,8 +7,9 @@ letters usually begin the reference of another kind. Costs are in letter heights
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import sqrt
 from typing import Final
 
 import numpy as np
@@ -23,13 +24,15 @@ __all__ = [
     "IMPOSSIBLE",
     "LEAST_SURE",
     "Offers",
+    "Told",
     "kind_of_letters",
     "label_offers",
     "reference_offers",
+    "told",
     "value_offers",
 ]
 
-LEAST_SURE: Final = 0.5
+LEAST_SURE: Final = 0.2
 """Readings less sure name nothing: a wrong name costs a person more than none."""
 
 IMPOSSIBLE: Final = 1e6
@@ -43,7 +46,10 @@ _DOUBTED: Final = 2.0  # … and a part without any
 _WIDE_LETTERS: Final = 0.85  # letter heights between two halves of one reference
 _OTHER_KIND: Final = 2.2
 _UNKNOWN_LETTERS: Final = 1.3
+_CONFUSED: Final = 0.7
+_CLOSE: Final = 0.9  # letter heights from a reference to the value below it
 _APART: Final = 0.55  # what a value's distance from its reference counts beside that from the part
+_FITTING: Final = 0.3  # what the chance of a reading is worth for each sign that must be put right
 _SIGN_KEPT: Final = 0.75  # what a reading's confidence is worth after one sign was put right
 _HEIGHT_KEPT: Final = 0.9  # … and one letter height from where it should stand
 _PIN: Final = 1.6  # what it costs that a value may be the number of a pin
@@ -58,6 +64,8 @@ _LETTERS: Final = {
     "lamp": "LP PL N LA", "speaker": "LS SP", "meter": "M", "battery": "B BT", "jack": "SK JK J PL",
     "plug": "PL P SK", "crystal": "X XL XT",
 }  # fmt: skip
+# Letters of kinds that the reader often takes for another: they speak for a part that was misread.
+_TAKEN_FOR: Final = {"bridge": "IC U", "block": "BR", "resistor": "VR RV", "diode": "MR", "other": "LS M LP"}
 _ALSO: Final = {
     "lamp": ("volt", "ampere"),
     "fuse": ("ampere",),
@@ -73,6 +81,46 @@ _ALIKE: Final = ("resistor", "capacitor", "coil", "fuse")
 _UNLETTERED: Final = frozenset({"chassis", "label"})
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a text says if it is a name of a kind: the likeliest, how sure that is, and the others."""
+
+    fit: Fit
+    confidence: float
+    others: tuple[tuple[str, float], ...] = ()
+
+
+def told(text: Text, fit_of: Callable[[str], Fit | None]) -> Told | None:
+    """Weigh all that a text may say by what fits: readings that come to the same name add up.
+
+    A reading that fits only after a change counts for less. That some readings fit no name of the kind makes
+    all of it less sure, but not as much as if they spoke for another name.
+
+    Parameters
+    ----------
+    text : Text
+    fit_of : callable
+        What a reading is as such a name, or None.
+    """
+    if not text.readings:
+        only = fit_of(text.text)
+        return None if only is None else Told(only, text.confidence)
+    weights: dict[str, float] = {}
+    fits: dict[str, Fit] = {}
+    for reading, chance in text.readings:
+        fit = fit_of(reading)
+        if fit is not None:
+            weights[fit.text] = weights.get(fit.text, 0.0) + chance * _FITTING**fit.cost
+            fits[fit.text] = min(fit, fits.get(fit.text, fit), key=lambda each: each.cost)
+    if not weights:
+        return None
+    fitting = sum(weights.values())
+    mass = sqrt(min(fitting, 1.0)) / fitting
+    ranked = sorted(((weight * mass, name) for name, weight in weights.items()), reverse=True)
+    best = ranked[0][1]
+    return Told(fits[best], ranked[0][0], tuple((name, sure) for sure, name in ranked[1:]))
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Offers:
     """Which texts could be given to which parts.
@@ -85,41 +133,50 @@ class Offers:
         For each candidate (part, text) what the part would be given.
     sure : mapping
         … and how sure that is, 0 to 1.
+    others : mapping
+        … and what else it may be, with how sure that is.
     """
 
     costs: NDArray[np.float64]
     fits: dict[tuple[int, int], str]
     sure: dict[tuple[int, int], float]
+    others: dict[tuple[int, int], tuple[tuple[str, float], ...]]
 
     @classmethod
     def none(cls, parts: Sequence[Proposal], texts: Sequence[Text]) -> Offers:
         """Begin with no candidate at all."""
-        return cls(np.full((len(parts), len(texts)), IMPOSSIBLE), {}, {})
+        return cls(np.full((len(parts), len(texts)), IMPOSSIBLE), {}, {}, {})
 
-    def add(self, row: int, column: int, cost: float, fit: Fit, confidence: float, doubt: float) -> None:
+    def add(self, row: int, column: int, cost: float, told: Told, doubt: float) -> None:
         """Offer a text to a part; `doubt` is what else speaks against it, in letter heights."""
         self.costs[row, column] = cost
-        self.fits[row, column] = fit.text
-        kept = _SIGN_KEPT ** max(fit.cost, 0.0) * _HEIGHT_KEPT ** max(doubt, 0.0)
-        self.sure[row, column] = round(confidence * kept, 3)
+        self.fits[row, column] = told.fit.text
+        kept = _SIGN_KEPT ** max(told.fit.cost, 0.0) * _HEIGHT_KEPT ** max(doubt, 0.0)
+        self.sure[row, column] = round(told.confidence * kept, 3)
+        self.others[row, column] = tuple((text, round(sure * kept, 3)) for text, sure in told.others)
 
 
 def reference_offers(parts: Sequence[Proposal], texts: Sequence[Text]) -> Offers:
     """Offer references to parts nearby."""
     offers = Offers.none(parts, texts)
     for column, text in enumerate(texts):
-        fit = as_reference(text.text.replace(" ", "")) if text.confidence >= LEAST_SURE else None
-        if fit is None or as_rail(text.text) is not None or _whole_inside(text):
+        name = told(text, _reference)
+        if (
+            name is None
+            or name.confidence < LEAST_SURE
+            or as_rail(text.text) is not None
+            or _whole_inside(text)
+        ):
             continue
-        letters = fit.text.rstrip("abcdefghABCDEFGH").rstrip("0123456789")
+        letters = name.fit.text.rstrip("abcdefghABCDEFGH").rstrip("0123456789")
         for row in _near(parts, text, _FARTHEST):
             kind = parts[row].kind
             if kind in _UNLETTERED:
                 continue
             far = gap(parts[row].box, text.box) / text.height
             doubt = far + _kind_cost(kind, letters) + _doubt(parts[row])
-            cost = doubt + _CHANGED * fit.cost + _UNSURE * (1 - text.confidence) + _apart(text)
-            offers.add(row, column, cost, fit, text.confidence, doubt)
+            cost = doubt + _CHANGED * name.fit.cost + _UNSURE * (1 - name.confidence) + _apart(text)
+            offers.add(row, column, cost, name, doubt)
     return offers
 
 
@@ -133,19 +190,23 @@ def value_offers(parts: Sequence[Proposal], texts: Sequence[Text], at: Mapping[i
             kind = known.get(parts[row].kind)
             own = (kind.unit,) if kind is not None and kind.unit is not None else ()
             units = _ALSO.get(parts[row].kind, own)
-            fit = _value(text, units) if "volt" in units or not rail else None
-            if fit is None or (reference is not None and reference.cost < min(fit.cost + 0.1, 0.5)):
-                continue
-            far = gap(parts[row].box, text.box) / text.height
+            value = _value(text, units) if "volt" in units or not rail else None
             beside = at.get(row)
+            if value is None and "farad" in units and beside is not None and _below(beside, text):
+                value = told(text, _few_microfarads)
+                value = None if value is None or value.confidence < LEAST_SURE else value
+            if value is None or (reference is not None and reference.cost < min(value.fit.cost + 0.1, 0.5)):
+                continue
+            fit = value.fit
+            far = gap(parts[row].box, text.box) / text.height
             if beside is not None:
                 far = (1 - _APART) * far + _APART * 2 * gap(beside.box, text.box) / text.height
             # Two bare digits are as likely a pin's number.
             pin = _PIN if as_pin(text.text) is not None else 0.0
-            cost = far + _CHANGED * fit.cost + _UNSURE * (1 - text.confidence) + pin + _doubt(parts[row])
+            cost = far + _CHANGED * fit.cost + _UNSURE * (1 - value.confidence) + pin + _doubt(parts[row])
             if cost <= _FARTHEST:
                 doubt = far + _doubt(parts[row]) + 2 * pin + (0.0 if _preferred(fit.text) else _ODD)
-                offers.add(row, column, cost - 0.1 * (len(text.words) - 1), fit, text.confidence, doubt)
+                offers.add(row, column, cost - 0.1 * (len(text.words) - 1), value, doubt)
     return offers
 
 
@@ -160,7 +221,7 @@ def label_offers(parts: Sequence[Proposal], texts: Sequence[Text]) -> Offers:
                 apart = _apart(text) if rail else -0.1 * len(text.words)
                 cost = far + _UNSURE * (1 - text.confidence) + apart
                 doubt = far if rail or as_pin(text.text) is None else far + 2 * _PIN
-                offers.add(row, column, cost, rail or Fit(text.text, 0.0), text.confidence, doubt)
+                offers.add(row, column, cost, Told(rail or Fit(text.text, 0.0), text.confidence), doubt)
     return offers
 
 
@@ -199,6 +260,8 @@ def _kind_cost(kind: str, letters: str) -> float:
     usual = _LETTERS.get(kind, "").split()
     if letters in usual:
         return 0.1 * usual.index(letters)
+    if letters in _TAKEN_FOR.get(kind, "").split():
+        return _CONFUSED
     others = any(letters in other.split() for other in _LETTERS.values())
     return _OTHER_KIND if usual and others else _UNKNOWN_LETTERS
 
@@ -209,15 +272,29 @@ def _preferred(value: str) -> bool:
     return len(digits) <= 1 or (len(digits) == 2 and (digits in _E24 or digits[1] == "5" or digits in _OLD))
 
 
-def _value(text: Text, units: tuple[str, ...]) -> Fit | None:
+def _reference(reading: str) -> Fit | None:
+    return as_reference(reading.replace(" ", ""))
+
+
+def _value(text: Text, units: tuple[str, ...]) -> Told | None:
     """The text as a value in the first of the units that it fits."""
-    if text.confidence < LEAST_SURE:
-        return None
     for number, unit in enumerate(units):
-        fit = as_value(text.text, unit)
-        if fit is not None:
-            return replace(fit, cost=fit.cost + 0.5 * number)
+        value = told(text, lambda reading, unit=unit: as_value(reading, unit))  # type: ignore[misc]
+        if value is not None and value.confidence >= LEAST_SURE:
+            return replace(value, fit=replace(value.fit, cost=value.fit.cost + 0.5 * number))
     return None
+
+
+def _few_microfarads(reading: str) -> Fit | None:
+    """A lone digit: old electrolytics are marked 8 and mean 8 µF; others more likely lost their point."""
+    return Fit(reading, 0.0) if reading in {"2", "4", "8"} else None
+
+
+def _below(first: Text, second: Text) -> bool:
+    """Whether a text stands close below another, as a value does below its reference."""
+    down = (second.box[1] - first.box[3]) / first.height
+    shared = min(first.box[2], second.box[2]) - max(first.box[0], second.box[0])
+    return -_CLOSE / 2 <= down <= _CLOSE and shared > 0
 
 
 def _near(

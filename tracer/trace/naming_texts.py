@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Final
 
 import numpy as np
 
 from tracer.reader.text_line import TextLine, Word
 
 __all__ = ["Box", "Text", "gap", "texts_of"]
+
+_MOST_READINGS: Final = 8
 
 Box = tuple[float, float, float, float] | tuple[int, int, int, int]
 """x0, y0, x1, y1, page px."""
@@ -34,6 +37,8 @@ class Text:
         Which words it is made of, as (line, place in it); a word is given away once.
     gap : float
         The widest between two of them, in letter heights.
+    readings : tuple of (str, float)
+        What it may say, with the chance of each; empty where only `text` is known.
     """
 
     text: str
@@ -42,6 +47,7 @@ class Text:
     confidence: float
     words: frozenset[tuple[int, int]]
     gap: float
+    readings: tuple[tuple[str, float], ...] = ()
 
 
 def texts_of(lines: Sequence[TextLine]) -> list[Text]:
@@ -64,9 +70,22 @@ def texts_of(lines: Sequence[TextLine]) -> list[Text]:
                     min(word.confidence for word in words),
                     frozenset((number, index) for index in range(start, end)),
                     _widest_gap(words) / line.height,
+                    _readings(words),
                 )
             )
     return found
+
+
+def _readings(words: Sequence[Word]) -> tuple[tuple[str, float], ...]:
+    """What words that follow each other may say together, the likeliest of each with those of the others."""
+    if not any(word.texts for word in words):
+        return ()
+    found: list[tuple[str, float]] = [("", 1.0)]
+    for word in words:
+        told = word.texts or ((word.text, word.confidence),)
+        found = [(f"{text} {more}".strip(), chance * other) for text, chance in found for more, other in told]
+        found = sorted(found, key=lambda pair: -pair[1])[:_MOST_READINGS]
+    return tuple(found)
 
 
 def _widest_gap(words: Sequence[Word]) -> float:

@@ -20,7 +20,9 @@ __all__ = ["Touch", "straight_pixels", "touches"]
 _SHORT_OF = 1.6  # stroke widths of bare paper between an end and the wire it was meant to touch
 _SHORT_OF_WHOLE = 0.5  # the same, on a sheet whose ink is hardly broken anywhere
 _SHORT_OF_DOT = 10.0  # the same, between an end and a dot, where a remnant of the line shows
+_SHORT_OF_DOT_CLEAR = 34.0  # the same, where the line shows all the way
 _WORN = 0.4  # of such a stretch that must still show ink
+_CLEAR = 0.9  # of a line that shows all the way
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,7 +73,7 @@ def _march(
 
     To a dot it may be further, if a remnant of the line leads there.
     """
-    steps = np.arange(0.5, (_SHORT_OF_DOT + 1.5) * stroke, 0.5)
+    steps = np.arange(0.5, (_SHORT_OF_DOT_CLEAR + 1.5) * stroke, 0.5)
     path = arm.at - steps[:, None] * arm.way
     x, y = pixels_of(path, inked.wire.shape)
     ink = inked.wire[y, x]
@@ -85,7 +87,8 @@ def _march(
     bare = float(steps[meets] - steps[leaves[0]])
     if bare > short_of:
         worn = inked.remnant[y[leaves[0] : meets], x[leaves[0] : meets]].mean()
-        if inked.dots[y[meets], x[meets]] == 0 or worn < _WORN:
+        shows = _WORN if bare <= _SHORT_OF_DOT * stroke else _CLEAR
+        if inked.dots[y[meets], x[meets]] == 0 or worn < shows or bare > _SHORT_OF_DOT_CLEAR * stroke:
             return None
     way = y[:meets], x[:meets]
     stops = (inked.bodies[way] > 0) | inked.lettering[way] | inked.cut[way]
