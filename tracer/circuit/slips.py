@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+import numpy as np
 
 from tracer.circuit.branch import OPEN
 from tracer.circuit.conditions import parse_condition
@@ -32,6 +35,8 @@ _COLD = 200.0
 _HALF_WAY = 0.05
 """A reading taken too early has climbed to this fraction of its end at least (our own line)."""
 _MOST_POSITIONS = 16
+_TOUCH = 1e-3
+"""Ω taken for a contact that has none, so that contacts in a ring leave the sums solvable."""
 
 
 def slip_guesses(case: Case) -> Iterator[Guess]:
@@ -55,11 +60,10 @@ def _settings(case: Case) -> Iterator[Guess]:
     if not trials:
         return
     trials = trials[:_MOST_POSITIONS]
-    numbers = [number for each in contacts for number in _contact_branches(case, each)]
-    quick = turned(case.evidence.network, numbers, case.start, case.end)
+    flips = _Flips(case, contacts)
     for name, position in trials:
         other = Setting({**setting.banks, name: position}, setting.out, setting.lifted, setting.wipers)
-        likely = _under(case, quick, contacts, other)
+        likely = flips.chance(other)
         if likely:
             prior = case.priors.slips["setting"] / len(trials)
             yield Guess(
@@ -80,25 +84,71 @@ def _contact_branches(case: Case, contact: Element) -> list[int]:
     return [number for number in numbers if not network.branches[number].name.endswith(" lifted")]
 
 
-def _under(case: Case, quick: Turned, contacts: list[Element], other: Setting) -> float:
-    """Return the chance of the reading under another setting, 0 where that changes nothing for the pair."""
-    banks = [bank_positions(case.circuit, setting) for setting in (case.reading.setting, other)]
-    flipped: set[int] = set()
-    for contact in contacts:
-        now, then = (condition_holds(contact.option("closed") or "", each, contact) for each in banks)
-        if now != then:
-            flipped.update(_contact_branches(case, contact))
-    ends, was = quick.limits(flipped), quick.limits(())
-    if all(math.isclose(one, two, rel_tol=1e-6) for one, two in zip(ends, was, strict=True)):
-        return 0.0
-    likely = case.chance(*ends)
-    if likely and case.evidence.network.splits:
-        ends = least_and_most(_with_flipped(case, flipped), case.start, case.end)
+@dataclass(frozen=True, eq=False)
+class _Flips:
+    """A case under other settings; those that flip the same contacts are worked out once."""
+
+    case: Case
+    contacts: list[Element]
+    _found: dict[frozenset[int], float] = field(default_factory=dict)
+
+    def chance(self, other: Setting) -> float:
+        """Return the chance of the reading under another setting, 0 where the pair stays as it is."""
+        circuit, now = self.case.circuit, self.case.reading.setting
+        banks = [bank_positions(circuit, setting) for setting in (now, other)]
+        flipped: set[int] = set()
+        for contact in self.contacts:
+            was, then = (condition_holds(contact.option("closed") or "", each, contact) for each in banks)
+            if was != then:
+                flipped.update(_contact_branches(self.case, contact))
+        key = frozenset(flipped)
+        if key not in self._found:
+            self._found[key] = self._chance(key)
+        return self._found[key]
+
+    def _chance(self, flipped: frozenset[int]) -> float:
+        case = self.case
+        ends, was = _closed_too(case, sorted(flipped)), case.limits
+        if ends is None:
+            ends, was = self._turned.limits(flipped), self._turned.limits(())
+        if all(math.isclose(one, two, rel_tol=1e-6) for one, two in zip(ends, was, strict=True)):
+            return 0.0
         likely = case.chance(*ends)
-    return likely
+        if likely and case.evidence.network.splits:
+            ends = least_and_most(_with_flipped(case, flipped), case.start, case.end)
+            likely = case.chance(*ends)
+        return likely
+
+    @cached_property
+    def _turned(self) -> Turned:
+        numbers = [number for each in self.contacts for number in _contact_branches(self.case, each)]
+        return turned(self.case.evidence.network, numbers, self.case.start, self.case.end)
 
 
-def _with_flipped(case: Case, flipped: set[int]) -> Network:
+def _closed_too(case: Case, flipped: Sequence[int]) -> tuple[float, float] | None:
+    """Return the limits of the pair with some open contacts closed; None where one would open or join pieces.
+
+    A change of as low a rank as there are contacts (Woodbury 1950).
+    """
+    if not all(case.evidence.network.branches[number].is_open for number in flipped):
+        return None
+    found = []
+    corners = case.corners.free_low(), case.corners.high(case.start, case.end)[1]
+    for corner, ohms in zip(corners, (_TOUCH, CLOSED_CONTACT.high), strict=True):
+        graph = corner.graph
+        pairs = [(int(graph.starts[number]), int(graph.ends[number])) for number in flipped]
+        whole = [(case.start, case.end), *pairs]
+        if len({int(corner.piece[node]) for pair in whole for node in pair}) > 1:
+            return None
+        volts = [corner.node_volts(*pair) for pair in whole]
+        table = np.array([[each[one] - each[other] for one, other in whole] for each in volts])
+        rest = table[1:, 1:] + ohms * np.eye(len(pairs))
+        found.append(float(table[0, 0] - table[0, 1:] @ np.linalg.solve(rest, table[1:, 0])))
+    low, high = case.limits
+    return min(low, max(0.0, found[0])), min(high, max(0.0, found[1]) + case.evidence.slack)
+
+
+def _with_flipped(case: Case, flipped: Collection[int]) -> Network:
     """Return the network with some contacts the other way."""
     branches = list(case.evidence.network.branches)
     for number in flipped:
