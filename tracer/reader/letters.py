@@ -9,13 +9,14 @@ import numpy as np
 
 from tracer.progress import NullProgress, Progress, checkpoint
 from tracer.reader.layers import Layers
-from tracer.reader.letters_cut import ReadWords, foreign_ink, read_words, sureness
+from tracer.reader.letters_cut import ReadWord, ReadWords, foreign_ink, read_words, sureness
 from tracer.reader.letters_glyphs import find_glyphs, grid_ink
 from tracer.reader.letters_grammar import put_right
 from tracer.reader.letters_lines import FoundWord, find_words, words_in_lines
 from tracer.reader.letters_network import LetterWeights, load_letters
+from tracer.reader.letters_stacked import part_lines
 from tracer.reader.letters_strips import PageInk
-from tracer.reader.text_line import Quad, Sign, TextLine, Word
+from tracer.reader.text_line import Quad, TextLine, Word
 from tracer.scan.level import level
 from tracer.scan.page import Page
 from tracer.scan.transform import apply
@@ -62,6 +63,7 @@ def read_lettering(
     levelled = level(page.grey)
     grey = grid_ink(levelled, layers)
     glyphs = find_glyphs(grey, layers)
+    glyphs = part_lines(find_words(glyphs), glyphs, grey)
     words = find_words(glyphs)
     ink = PageInk(levelled, layers.to_page)
     checkpoint(progress, _STAGE, 0.3)
@@ -72,9 +74,9 @@ def read_lettering(
 
 
 def _line(words: tuple[FoundWord, ...], read: ReadWords, layers: Layers) -> TextLine:
-    downwards = read[words[0]][1]
+    downwards = read[words[0]].downwards
     ordered = tuple(reversed(words)) if downwards else words
-    told = [piece for word in ordered for piece in _pieces(word, read[word][0], downwards, layers)]
+    told = [piece for word in ordered for piece in _pieces(word, read[word], downwards, layers)]
     low = np.array([word.box for word in words])
     around = (int(low[:, 0].min()), int(low[:, 1].min()), int(low[:, 2].max()), int(low[:, 3].max()))
     box = _quad(around, words[0].turned, downwards, layers)
@@ -90,19 +92,30 @@ def _line(words: tuple[FoundWord, ...], read: ReadWords, layers: Layers) -> Text
     )
 
 
-def _pieces(word: FoundWord, signs: tuple[Sign, ...], downwards: bool, layers: Layers) -> list[Word]:
+def _pieces(word: FoundWord, read: ReadWord, downwards: bool, layers: Layers) -> list[Word]:
     """A word as it was found, parted where a space was read in it."""
+    signs = read.signs
     spaces = [number for number, sign in enumerate(signs) if sign.text == " "]
     edges = [-1, *spaces, len(signs)]
     cuts = [0.0, *(signs[space].place for space in spaces), 1.0]
-    found = []
+    split = [(text.split(), chance) for text, chance in read.texts]
+    found: list[Word] = []
     for number in range(len(edges) - 1):
         own = signs[edges[number] + 1 : edges[number + 1]]
         if own:
             box = _stretch(word, cuts[number], cuts[number + 1], downwards)
             text = "".join(sign.text for sign in own)
-            found.append(Word(text, _quad(box, word.turned, downwards, layers), sureness(own), own))
+            alike = [(parts[len(found)], chance) for parts, chance in split if len(parts) == len(split[0][0])]
+            quad = _quad(box, word.turned, downwards, layers)
+            found.append(Word(text, quad, sureness(own), own, _summed(alike)))
     return found
+
+
+def _summed(texts: list[tuple[str, float]]) -> tuple[tuple[str, float], ...]:
+    chances: dict[str, float] = {}
+    for text, chance in texts:
+        chances[text] = chances.get(text, 0.0) + chance
+    return tuple((text, round(chance, 4)) for text, chance in chances.items())
 
 
 def _stretch(word: FoundWord, start: float, end: float, downwards: bool) -> tuple[int, int, int, int]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final, TypeAlias
 
 import cv2
@@ -11,23 +11,48 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracer.reader.layers import Layers, Pixel
+from tracer.reader.letters_decode import likely_texts
 from tracer.reader.letters_glyphs import INK_BELOW, Glyphs
-from tracer.reader.letters_lines import FoundWord, halves
-from tracer.reader.letters_network import LetterWeights, read_strips
+from tracer.reader.letters_grammar import as_reference
+from tracer.reader.letters_lines import FoundWord, halves, sign_before
+from tracer.reader.letters_network import LetterWeights, StripRead, read_strips
 from tracer.reader.letters_points import with_points
 from tracer.reader.letters_strips import PageInk, strip_of
 from tracer.reader.text_line import Sign
 
-__all__ = ["ReadWords", "foreign_ink", "read_words", "sureness"]
+__all__ = ["ReadWord", "ReadWords", "foreign_ink", "read_words", "sureness"]
 
 _UNSURE: Final = 0.2  # words less sure than this are no words
 _THROUGH: Final = 0.06  # ink of a wire in a word's box, as a part of the word's own
 _MOSTLY_FOREIGN: Final = 1.5
 _UNSURE_INSIDE: Final = 0.5  # … inside bodies, where strokes of the part itself may look like letters
+_PLAINLY: Final = 0.5  # cost of a reference as `as_reference` tells it
 _BETTER: Final = 0.02  # by how much surer must two halves be than the whole
 
-ReadWords: TypeAlias = dict[FoundWord, tuple[tuple[Sign, ...], bool]]
-"""Each word's signs, and whether it is turned to read downwards."""
+
+@dataclass(frozen=True, slots=True)
+class ReadWord:
+    """A word's signs, whether it is turned to read downwards, and the likeliest texts with their chances."""
+
+    signs: tuple[Sign, ...]
+    downwards: bool
+    texts: tuple[tuple[str, float], ...]
+
+
+ReadWords: TypeAlias = dict[FoundWord, ReadWord]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Best:
+    """A word as it is best read: the word as it is turned then, its strip, and whether that is downwards."""
+
+    word: FoundWord
+    strip: StripRead
+    downwards: bool
+
+    @property
+    def signs(self) -> tuple[Sign, ...]:
+        return self.strip.signs
 
 
 def read_words(
@@ -53,28 +78,50 @@ def read_words(
     weights : LetterWeights
     """
     parted = {word: pair for word in words if (pair := halves(word, glyphs)) is not None}
-    every = [*words, *(half for pair in parted.values() for half in pair)]
+    signed = {word: pair for word in words if (pair := sign_before(word, glyphs)) is not None}
+    pairs = (*parted.values(), *signed.values())
+    every = list(dict.fromkeys([*words, *(half for pair in pairs for half in pair)]))
     read = _read_each(every, ink, grey, glyphs, foreign, weights)
     found: ReadWords = {}
     for word in words:
         shown = [word]
-        if word in parted and _two_read_better(word, parted[word], read):
+        if word in signed and _is_named(signed[word][1], read):
+            shown = list(signed[word])
+        elif word in parted and _two_read_better(word, parted[word], read):
             shown = list(parted[word])
         for each in shown:
             if each in read:
-                best, signs, downwards = read[each]
-                found[best] = (with_points(best, signs, glyphs), downwards)
+                best = read[each]
+                texts = likely_texts(best.strip.chances, weights.alphabet)
+                signs = with_points(best.word, best.signs, glyphs)
+                found[best.word] = ReadWord(signs, best.downwards, _as_shown(signs, texts))
     return found
+
+
+def _as_shown(signs: tuple[Sign, ...], texts: tuple[tuple[str, float], ...]) -> tuple[tuple[str, float], ...]:
+    """Put the text that is shown among the likely ones; it may have been given a point."""
+    shown = "".join(sign.text for sign in signs)
+    held = {text.strip(): chance for text, chance in texts if text.strip()}
+    if shown not in held:
+        held = {shown: held.pop(shown.replace(".", ""), sureness(signs)), **held}
+    return tuple(held.items())
+
+
+def _is_named(word: FoundWord, read: Mapping[FoundWord, _Best]) -> bool:
+    """Whether a word reads plainly as a reference, so that a small sign before it is no part of it."""
+    fit = as_reference("".join(sign.text for sign in read[word].signs)) if word in read else None
+    return fit is not None and fit.cost < _PLAINLY
 
 
 def _two_read_better(
     word: FoundWord,
     pair: tuple[FoundWord, FoundWord],
-    read: Mapping[FoundWord, tuple[FoundWord, tuple[Sign, ...], bool]],
+    read: Mapping[FoundWord, _Best],
 ) -> bool:
-    if not all(half in read and len(read[half][1]) >= 2 for half in pair):
+    if not all(half in read and len(read[half].signs) >= 2 for half in pair):
         return False
-    return word not in read or min(_mean(read[half][1]) for half in pair) >= _mean(read[word][1]) + _BETTER
+    least = min(_mean(read[half].signs) for half in pair)
+    return word not in read or least >= _mean(read[word].signs) + _BETTER
 
 
 def _read_each(
@@ -84,8 +131,8 @@ def _read_each(
     glyphs: Glyphs,
     foreign: NDArray[np.bool_],
     weights: LetterWeights,
-) -> dict[FoundWord, tuple[FoundWord, tuple[Sign, ...], bool]]:
-    """For each word as found: the word as it is best read, its signs, and whether that is downwards."""
+) -> dict[FoundWord, _Best]:
+    """Read each word every way that it may be meant, and keep the best."""
     strips, owners = [], []
     for word in words:
         corner = (max(word.box[0] - 1, 0), max(word.box[1] - 1, 0))
@@ -94,11 +141,12 @@ def _read_each(
                 way = cv2.ROTATE_90_COUNTERCLOCKWISE if downwards else cv2.ROTATE_90_CLOCKWISE
                 strips.append(strip_of(ink, corner, kept, way if turned else None, glyphs.usual))
                 owners.append((word, replace(word, turned=turned), downwards))
-    best: dict[FoundWord, tuple[FoundWord, tuple[Sign, ...], bool]] = {}
-    for (word, shown_word, downwards), signs in zip(owners, read_strips(strips, weights), strict=True):
-        worse = word in best and _mean(best[word][1]) >= _mean(signs) if signs else True
+    best: dict[FoundWord, _Best] = {}
+    for (word, shown_word, downwards), strip in zip(owners, read_strips(strips, weights), strict=True):
+        signs = strip.signs
+        worse = word in best and _mean(best[word].signs) >= _mean(signs) if signs else True
         if signs and sureness(signs) >= _least(word, signs) and not worse:
-            best[word] = (shown_word, signs, downwards)
+            best[word] = _Best(shown_word, strip, downwards)
     return best
 
 

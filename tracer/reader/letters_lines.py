@@ -16,7 +16,7 @@ from scipy.spatial import cKDTree
 
 from tracer.reader.letters_glyphs import Glyphs
 
-__all__ = ["FoundWord", "find_words", "halves", "words_in_lines"]
+__all__ = ["FoundWord", "find_words", "halves", "sign_before", "words_in_lines"]
 
 _LETTER_GAP: Final = 0.6  # of a letter's size; more parts two words
 _WORD_GAP: Final = 1.15  # of a letter's size; more parts two lines
@@ -26,6 +26,8 @@ _TURNED_COSTS: Final = 1.25  # upright stacks of level lines are far commoner th
 _TURNED_LEAST: Final = 3  # letters; fewer on top of each other are lines of one letter
 _NEAREST: Final = 10
 _SPECK: Final = 0.3  # of the largest letter; a mark that is larger is a dash or a stroke gone astray
+_SIGNED_LEAST: Final = 3  # glyphs of a word that may begin with a sign of its own
+_SIGN: Final = (0.3, 0.85)  # of the letters' height; the size of a plus
 _PARTED_LEAST: Final = 4  # glyphs of a word that may be two
 _PARTED_GAP: Final = 0.25  # of a letter's size; the least gap between two words
 _PARTED_MORE: Final = 1.6  # times as wide as any other gap
@@ -118,6 +120,22 @@ def halves(word: FoundWord, glyphs: Glyphs) -> tuple[FoundWord, FoundWord] | Non
     boxes = glyphs.boxes.astype(np.float64)
     left, rest = ([word.glyphs[index] - 1 for index in some] for some in (order[: at + 1], order[at + 1 :]))
     return _word(left, boxes, False, word.inside), _word(rest, boxes, False, word.inside)
+
+
+def sign_before(word: FoundWord, glyphs: Glyphs) -> tuple[FoundWord, FoundWord] | None:
+    """Part a level word from a small sign before it, if any: an electrolytic's plus beside its name."""
+    if word.turned or len(word.glyphs) < _SIGNED_LEAST:
+        return None
+    own = glyphs.boxes[np.array(word.glyphs) - 1].astype(np.float64)
+    order = own[:, 0].argsort()
+    first, high = own[order[0]], float((own[order[1:], 3] - own[order[1:], 1]).max())
+    wide, tall = first[2] - first[0], first[3] - first[1]
+    small = _SIGN[0] * high <= max(wide, tall) <= _SIGN[1] * high and max(wide, tall) <= 1.7 * min(wide, tall)
+    if not small or own[order[1:], 0].min() < first[2]:
+        return None
+    boxes = glyphs.boxes.astype(np.float64)
+    sign, rest = ([word.glyphs[index] - 1 for index in some] for some in (order[:1], order[1:]))
+    return _word(sign, boxes, False, word.inside), _word(rest, boxes, False, word.inside)
 
 
 def words_in_lines(words: tuple[FoundWord, ...]) -> tuple[tuple[FoundWord, ...], ...]:

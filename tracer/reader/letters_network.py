@@ -17,7 +17,16 @@ from tracer.reader.sessions import INSTALL_AGAIN, open_session
 from tracer.reader.text_line import Sign
 from tracer.resources import asset
 
-__all__ = ["LETTER_ROWS", "MARGIN", "ROWS", "WIDEST", "LetterWeights", "load_letters", "read_strips"]
+__all__ = [
+    "LETTER_ROWS",
+    "MARGIN",
+    "ROWS",
+    "WIDEST",
+    "LetterWeights",
+    "StripRead",
+    "load_letters",
+    "read_strips",
+]
 
 ROWS: Final = 32
 """Rows of a strip."""
@@ -55,6 +64,14 @@ class LetterWeights:
     sha256: str
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class StripRead:
+    """A strip as it was read: its likeliest signs, and the chances (columns, 1 + signs) they come from."""
+
+    signs: tuple[Sign, ...]
+    chances: NDArray[np.float32]
+
+
 def load_letters(model: Path | None = None, card: Path | None = None) -> LetterWeights | None:
     """Load the recogniser; None where the installation has none.
 
@@ -85,9 +102,9 @@ def load_letters(model: Path | None = None, card: Path | None = None) -> LetterW
     return LetterWeights(session, alphabet, digest)
 
 
-def read_strips(strips: Sequence[NDArray[np.float32]], weights: LetterWeights) -> list[tuple[Sign, ...]]:
+def read_strips(strips: Sequence[NDArray[np.float32]], weights: LetterWeights) -> list[StripRead]:
     """Read strips of any widths, in batches of like width; the answers keep the order of the strips."""
-    read: list[tuple[Sign, ...]] = [()] * len(strips)
+    read: dict[int, StripRead] = {}
     order = sorted(range(len(strips)), key=lambda number: strips[number].shape[1])
     for start in range(0, len(order), _BATCH):
         some = order[start : start + _BATCH]
@@ -97,8 +114,10 @@ def read_strips(strips: Sequence[NDArray[np.float32]], weights: LetterWeights) -
             batch[row, 0, :, : strips[number].shape[1]] = strips[number]
         (chances,) = weights.session.run(["chances"], {"strips": batch})
         for row, number in enumerate(some):
-            read[number] = _signs(chances[row], weights.alphabet, strips[number].shape[1] - 2 * MARGIN)
-    return read
+            width = strips[number].shape[1]
+            own = chances[row, : -(-width // _COLUMN)]
+            read[number] = StripRead(_signs(own, weights.alphabet, width - 2 * MARGIN), own)
+    return [read[number] for number in range(len(strips))]
 
 
 def _signs(chances: NDArray[np.float32], alphabet: str, width: int) -> tuple[Sign, ...]:

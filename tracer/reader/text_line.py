@@ -26,12 +26,17 @@ class Sign:
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """Signs that stand together, as they were read; `box` is on the page."""
+    """Signs that stand together, as they were read; `box` is on the page.
+
+    `texts` are the likeliest readings with their chances, the one that is shown among them; empty where they
+    were not kept.
+    """
 
     text: str
     box: Quad
     confidence: float
     signs: tuple[Sign, ...]
+    texts: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,8 +106,9 @@ def _line(entry: dict[str, Any]) -> TextLine:
 
 
 def _word(entry: dict[str, Any]) -> Word:
-    given = {**entry, "box": _quad(entry["box"]), "signs": tuple(Sign(**sign) for sign in entry["signs"])}
-    return Word(**given)
+    texts = tuple((str(text), float(chance)) for text, chance in entry.get("texts", ()))
+    signs = tuple(Sign(**sign) for sign in entry["signs"])
+    return Word(**{**entry, "box": _quad(entry["box"]), "signs": signs, "texts": texts})
 
 
 def _quad(corners: Sequence[Sequence[float]]) -> Quad:

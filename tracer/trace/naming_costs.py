@@ -32,10 +32,12 @@ __all__ = [
     "value_offers",
 ]
 
-LEAST_SURE: Final = 0.2
-"""Readings less sure name nothing: a wrong name costs a person more than none."""
+LEAST_SURE: Final = 0.5
+"""Readings less sure name no rail and no pin."""
 
 IMPOSSIBLE: Final = 1e6
+
+_LEAST_NAMED: Final = 0.35  # names less sure are not offered: a wrong one costs a person more than none
 
 _FARTHEST: Final = 4.0  # letter heights from a part's edge; lettering farther off names something else
 _FAR_VALUE: Final = 3.0
@@ -163,7 +165,7 @@ def reference_offers(parts: Sequence[Proposal], texts: Sequence[Text]) -> Offers
         name = told(text, _reference)
         if (
             name is None
-            or name.confidence < LEAST_SURE
+            or name.confidence < _LEAST_NAMED
             or as_rail(text.text) is not None
             or _whole_inside(text)
         ):
@@ -194,7 +196,7 @@ def value_offers(parts: Sequence[Proposal], texts: Sequence[Text], at: Mapping[i
             beside = at.get(row)
             if value is None and "farad" in units and beside is not None and _below(beside, text):
                 value = told(text, _few_microfarads)
-                value = None if value is None or value.confidence < LEAST_SURE else value
+                value = None if value is None or value.confidence < _LEAST_NAMED else value
             if value is None or (reference is not None and reference.cost < min(value.fit.cost + 0.1, 0.5)):
                 continue
             fit = value.fit
@@ -280,7 +282,7 @@ def _value(text: Text, units: tuple[str, ...]) -> Told | None:
     """The text as a value in the first of the units that it fits."""
     for number, unit in enumerate(units):
         value = told(text, lambda reading, unit=unit: as_value(reading, unit))  # type: ignore[misc]
-        if value is not None and value.confidence >= LEAST_SURE:
+        if value is not None and value.confidence >= _LEAST_NAMED:
             return replace(value, fit=replace(value.fit, cost=value.fit.cost + 0.5 * number))
     return None
 
