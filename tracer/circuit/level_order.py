@@ -100,7 +100,7 @@ def _first_slots(graph: Graph, use: NDArray[np.bool_]) -> tuple[Numbers, dict[in
 def _apart(near: dict[int, Star], rest: set[int]) -> list[int]:
     """Return nodes of about the fewest neighbours, no two of them neighbours; the first has the fewest."""
     by_degree = sorted((len(near[node]), node) for node in rest)
-    most = max(2, by_degree[0][0])
+    most = max(3, by_degree[0][0] + 1)  # a little fill costs less than many levels
     found, shut = [], set[int]()
     for degree, node in by_degree:
         if degree > most:
