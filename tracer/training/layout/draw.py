@@ -88,7 +88,7 @@ def random_style(rng: np.random.Generator, stroke: float) -> SheetStyle:
         lettering = Lettering(face=str(rng.choice(printed_faces())))
     manner = str(rng.choice(["disc"] * 7 + ["ring"] + ["blot"] * 2)) if freehand else "disc"
     manner = "square" if not freehand and rng.random() < 0.15 else manner
-    small, usual, large = rng.uniform(0.8, 1.2), rng.uniform(1.2, 2.0), rng.uniform(1.6, 2.9)
+    small, usual, large = rng.uniform(0.68, 1.2), rng.uniform(1.2, 2.0), rng.uniform(1.6, 2.9)
     return SheetStyle(
         stroke=stroke,
         unit=unit,

@@ -171,6 +171,7 @@ class Ground:
         for row, at_end, on_pin in zip(rows, free, pins, strict=True):
             near |= self._meet(Stretch(row, at_end, on_pin), touches, crossed)
         self._apart(touches)
+        self._spread(crossed)
         if len(self.segments):
             self._no_stubs(points, pins, touches, crossed)
         own = {self._nets[touch.wire] for touch in touches}
@@ -195,6 +196,17 @@ class Ground:
         for touch in touches:
             away = np.hypot(joins[:, 0] - touch.x, joins[:, 1] - touch.y)
             if ((away > ONE) & (away < BESIDE * self.stroke)).any():
+                raise Blocked
+
+    def _spread(self, crossed: list[tuple[float, float]]) -> None:
+        """Refuse crossings so close to others that no eye could tell which wire leads on as which."""
+        if not crossed:
+            return
+        new = np.array(crossed)
+        for index, place in enumerate(new):
+            others = np.concatenate([new[:index], self.crossings])
+            away = np.hypot(others[:, 0] - place[0], others[:, 1] - place[1])
+            if (away < 3.6 * self.stroke).any():
                 raise Blocked
 
     def _dead(self, near: Points, reach: float) -> list[tuple[float, float]]:

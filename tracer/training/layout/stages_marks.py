@@ -13,6 +13,11 @@ __all__ = ["add_marks"]
 
 _TESTS: Final = ("TP1", "TP4", "TP12", "A", "B", "MP3", "X7", "T2", "ALIGN", "F", "H", "CH A")
 _SEEN: Final = ("2Vpp", "0.5V", "20mS", "1 kHz", "38kHz", "8V P-P", "10.7", "5mV", "")
+_NOTES: Final = (
+    "1. ALL", "VOLTAGES", "MEASURED", "WITH", "20K/V", "METER", "NO SIGNAL", "RESISTORS", "0.25W", "5 %",
+    "UNLESS", "MARKED", "CAPACITORS", "IN pF", "SWITCHES", "SHOWN", "IN", "POSITION", "FM", "2.", "PIN",
+    "VIEW", "FROM", "BELOW",
+)  # fmt: skip
 _COLOURS: Final = (
     "RED",
     "BLK",
@@ -51,6 +56,10 @@ def add_marks(pen: Pen) -> None:
                 draw(pen)
     if rng.random() < 0.2:
         _chain_line(pen)
+    if rng.random() < 0.25:
+        _notes_column(pen)
+    if rng.random() < 0.3:
+        _plus_signs(pen, float(rng.uniform(0.3, 1.0)))
 
 
 def _spot(pen: Pen, least: float = 8.0) -> tuple[Place, Place] | None:
@@ -219,6 +228,40 @@ def _on_wire(pen: Pen) -> None:
     text, high = str(pen.rng.choice(_COLOURS)), 0.7 * pen.high
     off = float(pen.rng.uniform(-0.5, 0.5)) * high
     pen.drawing.text(x - uy * off, y + ux * off, text, height=high, angle=0.0 if abs(ux) > 0.5 else -90.0)
+
+
+def _plus_signs(pen: Pen, share: float) -> None:
+    """Large plus signs in the corner between a capacitor and its lead."""
+    for put in pen.plan.puts:
+        if put.made.kind != "capacitor" or not pen.chance(share):
+            continue
+        lead = put.leads[0] if pen.chance(0.7) else put.leads[-1]
+        high = float(pen.rng.uniform(0.7, 1.3)) * pen.high
+        aside = float(pen.rng.choice([-1.0, 1.0])) * (
+            0.5 * high + float(pen.rng.uniform(0.9, 2.5)) * pen.stroke
+        )
+        ahead = 0.45 * high + float(pen.rng.uniform(0.5, 1.5)) * pen.stroke
+        x, y = lead.x + lead.dx * ahead - lead.dy * aside, lead.y + lead.dy * ahead + lead.dx * aside
+        if _free(pen, x, y, 0.35 * high, 0.35 * high, near=0.3):
+            pen.drawing.text(x, y, "+", height=high)
+
+
+def _notes_column(pen: Pen) -> None:
+    """A paragraph of small lettering, its lines one under the other."""
+    rng, drawing = pen.rng, pen.drawing
+    high = float(rng.uniform(0.6, 0.85)) * pen.high
+    lines, letters = int(rng.integers(3, 9)), int(rng.integers(14, 30))
+    half, tall = 0.4 * high * letters, 0.75 * high * lines
+    for _ in range(8):
+        x, y = float(rng.uniform(0, drawing.width)), float(rng.uniform(0, drawing.height))
+        if not _free(pen, x, y, half, tall, near=1.5):
+            continue
+        for index in range(lines):
+            words = " ".join(str(word) for word in rng.choice(_NOTES, 6))
+            line = words[: letters - int(rng.integers(0, 9))].strip()
+            middle = x - half + 0.4 * high * len(line)
+            drawing.text(middle, y - tall + (index + 0.5) * 1.5 * high, line, height=high)
+        return
 
 
 def _callout(pen: Pen) -> None:

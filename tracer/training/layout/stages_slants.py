@@ -42,6 +42,8 @@ def slant_wires(pen: Pen, count: int) -> None:
             b = (float(x), float(y))
         else:
             angle = float(pen.rng.uniform(0, 2 * np.pi))
+            if pen.chance(0.5):
+                angle = (int(pen.rng.integers(0, 4)) + 0.5) * np.pi / 2
             b = (ax + reach * float(np.cos(angle)), ay + reach * float(np.sin(angle)))
         long = float(np.hypot(b[0] - ax, b[1] - ay))
         kinds = [str(pen.rng.choice(["R", "C", "D"]))] if long > 16 * pen.u and pen.chance(0.4) else []
