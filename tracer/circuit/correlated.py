@@ -137,7 +137,8 @@ class Together:
         if len(chosen) > _MOST:
             sure = [each for each in chosen if each in bound[:failed]]
             table = [each.moved(each.volts[None, :], len(places))[0] for each in chosen]
-            first = np.sum([row for row, each in zip(table, chosen, strict=True) if each in sure], axis=0)
+            about = [row for row, each in zip(table, chosen, strict=True) if each in sure]
+            first = np.sum(about, axis=0) if about else np.zeros(len(places))
             order = sorted(range(len(chosen)), key=lambda place: -float(first @ table[place]))
             chosen = [*sure, *(chosen[place] for place in order if chosen[place] not in sure)][:_MOST]
         return cls(tuple(chosen), len(places))
