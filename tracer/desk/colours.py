@@ -9,7 +9,7 @@ from PyQt6.QtGui import QColor, QGuiApplication, QPalette
 
 from tracer.resources import asset
 
-__all__ = ["DAY", "NIGHT", "Look", "as_palette", "controls", "system_look"]
+__all__ = ["DAY", "NIGHT", "Look", "as_palette", "controls", "menu_palette", "system_look"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +160,13 @@ def as_palette(look: Look) -> QPalette:
         palette.setColor(which, colour)
     for which in (role.WindowText, role.Text, role.ButtonText):
         palette.setColor(QPalette.ColorGroup.Disabled, which, look.faint)
+    return palette
+
+
+def menu_palette(look: Look) -> QPalette:
+    """Return a palette for menus: Qt's own style draws their ground lighter than the palette says."""
+    palette = as_palette(look)
+    palette.setColor(QPalette.ColorRole.Base, look.card.darker(108))
     return palette
 
 

@@ -28,8 +28,11 @@ from tracer.errors import TracerError
 
 __all__ = ["ReadingStrip"]
 
-ROOMY = 800
-"""Height of a window, px, from which on the type has its full size."""
+ROOMY, TALL = 800, 900
+"""Heights of a window, px: from the first on the type has its usual size, from the second on it grows."""
+
+SMALLEST, LARGEST = 0.55, 1.4
+"""How small the type gets in a low window, and how large in a tall one."""
 
 
 class ReadingStrip(QWidget):
@@ -162,8 +165,8 @@ class ReadingStrip(QWidget):
         self._set_type()
 
     def fit_into(self, height: int) -> None:
-        """Take smaller type in a window so low that the sheet would have no room."""
-        room = min(1.0, max(0.55, height / ROOMY))
+        """Take smaller type in a window so low that the sheet would have no room, larger in a tall one."""
+        room = min(LARGEST, max(SMALLEST, min(1.0, height / ROOMY), height / TALL))
         if abs(room - self._room) > 0.02:
             self._room = room
             self._set_type()

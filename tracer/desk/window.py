@@ -19,7 +19,7 @@ from tracer.desk import words
 from tracer.desk.causes_card import CausesCard
 from tracer.desk.cautions_due import powered_since
 from tracer.desk.cautions_panel import CautionsPanel
-from tracer.desk.colours import Look, as_palette, system_look
+from tracer.desk.colours import Look, as_palette, menu_palette, system_look
 from tracer.desk.contact_panel import ContactPanel
 from tracer.desk.cornering import Cornering
 from tracer.desk.deeds import deeds_of
@@ -349,7 +349,7 @@ class DeskWindow(QMainWindow):
         """Draw everything in other colours."""
         self.look = look
         QApplication.setPalette(as_palette(look))
-        QApplication.setPalette(as_palette(look), "QMenu")
+        QApplication.setPalette(menu_palette(look), "QMenu")
         for part in (
             *(self.start, self.view, self.leaves, self.strip, self.card, self.slip, self.causes, self.note),
             *(
