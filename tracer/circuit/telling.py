@@ -37,6 +37,8 @@ _SPREAD = 0.05
 _MEMBERS = 6
 """Of joints that the readings do not tell apart so many stand for all."""
 _LEADS = 6
+_RIVAL = 0.3
+"""What a pair loses, in shares of the weight told apart, where it does not part a cause from the next."""
 _OFF_RAIL, _MOVED, _LIFTED, _WIDE = 0.08, 0.02, 0.3, 0.02
 """What a pair loses, in shares of the weight told apart: for no lead on a rail or the chassis, for moving
 both leads, for a terminal to be unsoldered, and for each decade that its reading may lie apart."""
@@ -216,17 +218,26 @@ class Telling:
         if not mine or not len(self._nodes):
             return 0.0, None
         rows, weights = self._others(place)
-        shares, shows = [], np.zeros(len(self._nodes), dtype=np.bool_)
+        rival = [at for at, row in enumerate(rows) if row in self._rival(place)]
+        shares = []
+        shows, parts = (np.zeros(len(self._nodes), dtype=np.bool_) for _ in range(2))
         for row in mine:
             apart = (low[row] > high[rows] * 1.02 + 0.5) | (high[row] * 1.02 + 0.5 < low[rows])
             shares.append(weights @ apart / weights.sum())
             shows |= apart[-1]
+            parts |= apart[-1] & apart[rival].all(axis=0)
         # Of several joints one may be told from all else where no pair tells all of them at once.
         share = 0.5 * np.mean(shares, axis=0) + 0.5 * np.max(shares, axis=0)
         width = np.log10((high[mine] + 1.0) / (low[mine] + 1.0)).mean(axis=0)
-        score = np.where(shows, share - _WIDE * width - self._dear, -np.inf)
+        score = np.where(shows, share - _WIDE * width - self._dear - _RIVAL * ~parts, -np.inf)
         best = int(np.argmax(score))
         return (float(score[best]), best) if math.isfinite(score[best]) else (0.0, None)
+
+    def _rival(self, place: int) -> list[int]:
+        """Return the rows of the cause next in the list, or of the one before the last; none for a slip."""
+        told = dict.fromkeys(each.cause for each in self._branches)
+        after = [cause for cause in told if cause > place] or [cause for cause in told if cause < place][-1:]
+        return [row for row, each in enumerate(self._branches) if each.cause in after[:1]]
 
     def _others(self, place: int) -> tuple[list[int], NDArray[np.float64]]:
         """Return the rows of `_ranges` that stand for all other causes, and their weights; a sound set last.
