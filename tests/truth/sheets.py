@@ -1,8 +1,9 @@
 """The sheets that the reader is judged on: which there are, and how each is drawn and spoilt.
 
-Groups: ``independent`` (drawn by schemdraw), ``held out`` (this project's pen with symbols, faces and layouts
+Groups: ``another hand`` (old service sheets with a kit, an alphabet and an ageing of their own),
+``independent`` (drawn by schemdraw), ``held out`` (this project's pen with symbols, faces and layouts
 that the training never sees) and ``drawn`` (the training's own random sheets, with seeds never trained on).
-A fourth, ``scans``, are real sheets labelled by eye, where a folder of them is given.
+A fifth, ``scans``, are real sheets labelled by eye, where a folder of them is given.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from another_sheets import SHEETS, draw_another
 from held_out import LAYOUTS, draw_held_out
 from held_out_pen import MANNERS
 from independent import Independent
@@ -56,6 +58,7 @@ def orders(which: str, scans: Path | None = None) -> list[SheetOrder]:
             if which != "full":
                 manners = manners[place % len(_PENS) :][:1]
             found += [SheetOrder("independent", name, manner, level) for manner in manners]
+        found += [SheetOrder("another hand", name, 0, level) for name in SHEETS]
         for place, name in enumerate(LAYOUTS):
             manners = range(len(MANNERS))
             if which != "full":
@@ -78,6 +81,8 @@ def draw(order: SheetOrder) -> SheetTruth:
     """Draw and spoil one sheet; the same order gives the same sheet."""
     if order.group == "scans":
         return labelled_scan(Path(order.name))
+    if order.group == "another hand":
+        return draw_another(order.name, order.level)
     if order.group == "independent":
         weight, font, size, dpi = _PENS[order.manner]
         pen = Independent(weight, font, size)

@@ -15,6 +15,9 @@ from tables import compute, weights_of
 from tracer.errors import TracerError
 
 FLOORS = {
+    ("another hand", "clean"): 0.85,
+    ("another hand", "found"): 0.85,
+    ("another hand", "kind"): 0.8,
     ("held out", "clean"): 0.75,
     ("held out", "found"): 0.85,
     ("held out", "kind"): 0.5,
