@@ -11,11 +11,14 @@ import sys
 from pathlib import Path
 from time import perf_counter
 
+import numpy as np
 from drawn_pages import drawn_page
 
 from tracer.reader.read import read
 from tracer.reader.weights import load_weights
 from tracer.scan.page import Page
+from tracer.trace.flood import FloodIndex
+from tracer.trace.sheet import TracedSheet
 from tracer.trace.trace import trace
 
 
@@ -33,6 +36,18 @@ def peak() -> float:
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * unit / 1e6
 
 
+def flood_ms(sheet: TracedSheet, clicks: int = 1000) -> float:
+    """Return the 95th percentile of a click's flood at places drawn by lot, ms."""
+    index, rng, took = FloodIndex(sheet), np.random.default_rng(1), []
+    for x, y in rng.uniform((0, 0), sheet.shape[::-1], (clicks, 2)):
+        start = perf_counter()
+        conductor = index.conductor_at(x, y)
+        if conductor is not None:
+            index.segments_of(conductor)
+        took.append(1000 * (perf_counter() - start))
+    return float(np.percentile(took, 95))
+
+
 def main() -> None:
     """Read, trace, print."""
     width, height, stroke = int(sys.argv[1]), int(sys.argv[2]), float(sys.argv[3])
@@ -45,6 +60,7 @@ def main() -> None:
     start = perf_counter()
     sheet = trace(layers, (height, width))
     took |= {"trace": peak(), "trace seconds": perf_counter() - start, "conductors": sheet.conductors}
+    took["flood ms"] = flood_ms(sheet)
     print(json.dumps(took))
 
 

@@ -32,9 +32,7 @@ from tracer.scan.page import Page
 from tracer.trace.trace import trace
 
 QUARTER = (A3[0] // 2, A3[1] // 2)
-MOST_TIMES = {2.0: 60.0, 3.0: 40.0, 4.0: 40.0}
-"""Floors against a fall: reading and tracing may take this many times as long as the plain way."""
-MOST_MEMORY = {QUARTER: 1000.0, A3: 1900.0, LARGEST: 6500.0}
+MOST_MEMORY = {QUARTER: 800.0, A3: 1200.0, LARGEST: 2000.0}
 """MB, the process as a whole; floors against a fall."""
 
 
@@ -62,7 +60,7 @@ def read_and_trace(grey: NDArray[np.uint8], weights: Weights) -> tuple[float, fl
 
 
 def compare(benchmark: BenchmarkFixture, size: tuple[int, int], stroke: float, weights: Weights) -> None:
-    """Time both ways on one page, print them, and hold the ratio to its floor."""
+    """Time both ways on one page and print them."""
     grey = drawn_page(size, stroke)
     timed = benchmark.pedantic(read_and_trace, (grey, weights), rounds=1)  # type: ignore[no-untyped-call]
     reading, tracing, conductors = timed
@@ -76,7 +74,6 @@ def compare(benchmark: BenchmarkFixture, size: tuple[int, int], stroke: float, w
         f" plain way {plain:.1f} s, ratio {times:.1f}"
     )
     assert conductors > 20
-    assert times < MOST_TIMES[stroke]
 
 
 @pytest.mark.parametrize("stroke", [3.0])
@@ -113,7 +110,8 @@ def test_memory_stays_within_bounds(weights: Weights, size: tuple[int, int], str
     print(
         f"\n{took['megapixels']:.1f} Mpx, stroke {stroke:g} px: {took['before']:.0f} MB before,"
         f" {took['read']:.0f} MB at most after reading ({took['read seconds']:.0f} s),"
-        f" {took['trace']:.0f} MB after tracing ({took['trace seconds']:.0f} s)"
+        f" {took['trace']:.0f} MB after tracing ({took['trace seconds']:.0f} s);"
+        f" a flood {took['flood ms']:.2f} ms at the 95th percentile"
     )
     assert took["conductors"] > 20
     assert took["trace"] < MOST_MEMORY[size]
