@@ -147,6 +147,22 @@ def test_a_changeover_contact_is_carried_when_both_ways_are() -> None:
     }
     both = prove(circuit, [first, second])
     assert dict(both.carried_by) == {"S1": 2, "R1": 2, "R2": 1}
+    assert dict(both.tints)["S1"] is Tint.PINNED
+
+
+def test_a_contact_is_pinned_by_one_reading_made_and_one_broken() -> None:
+    circuit = parse_wiring("""\
+bank INPUT: Off, Disc
+contact S1: common=A make=B; closed=INPUT:Disc
+resistor R1: 1=A 2=chassis; 10k; tol=5%
+resistor R2: 1=B 2=chassis; 4k7; tol=5%
+""")
+    off, disc = (Setting({"INPUT": position}) for position in ("Off", "Disc"))
+    made = Reading("A", "chassis", 1 / (1 / 10e3 + 1 / 4.7e3), disc, False, 1)
+    broken = Reading("A", "chassis", 10e3, off, False, 2)
+    assert dict(prove(circuit, [made]).tints)["S1"] is Tint.CARRIED
+    assert dict(prove(circuit, [broken]).tints)["S1"] is Tint.NOT_MEASURED
+    assert dict(prove(circuit, [made, broken]).tints)["S1"] is Tint.PINNED
 
 
 def test_a_contact_stuck_closed_is_a_suspect() -> None:

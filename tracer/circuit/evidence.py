@@ -110,6 +110,13 @@ class Evidence:
         return carried_at(self.lows, self.most)
 
     @cached_property
+    def parted(self) -> NDArray[np.bool_]:
+        """(m,) bool: the open branches that were not closed, as the reading would have shown it."""
+        if self.verdict is not Verdict.PASS:
+            return np.zeros(len(self.network.branches), dtype=np.bool_)
+        return np.asarray(np.isinf(self.network.low) & (self.high.shorted < self._least))
+
+    @cached_property
     def allowed(self) -> tuple[Ohms, Ohms]:
         """The least and most ohms, (m,) float64 each, that each branch may have; NaN where none will do."""
         top = _highest([low.value_for(self.most * (1.0 + _MARGIN)) for low in self.lows])

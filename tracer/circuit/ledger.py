@@ -18,6 +18,7 @@ __all__ = [
     "BranchName",
     "Ledger",
     "Ledgers",
+    "both_ways",
     "carried_branches",
     "carried_elements",
     "enter",
@@ -37,7 +38,8 @@ class Ledger:
     """What is known of one branch over all readings, or of the total that several `sections` share.
 
     A `changing` branch may have other ohms at the next reading: a junction the other way round, the sections
-    of a pot whose wiper was moved. Its bounds hold for one reading only.
+    of a pot whose wiper was moved. Its bounds hold for one reading only. `parted` tells that a reading needed
+    it open, of a contact.
     """
 
     low: float
@@ -49,6 +51,7 @@ class Ledger:
     least: float = 0.0
     most: float = np.inf
     carried_by: int | None = None
+    parted: bool = False
 
 
 BranchName = tuple[str, str]
@@ -83,13 +86,14 @@ def _whole(split: Split) -> str:
 def enter(ledgers: Ledgers, evidence: Evidence) -> None:
     """Enter what a passing reading says: bounds, and what it carries."""
     bounds = zip(*(side.tolist() for side in evidence.allowed), strict=True)
-    carried = evidence.carried.tolist()
+    carried, parted = evidence.carried.tolist(), evidence.parted.tolist()
     for number, (branch, (bottom, top)) in enumerate(zip(evidence.network.branches, bounds, strict=True)):
         ledger = ledgers[branch.part].get(branch.name)
         if ledger is None:
             continue
         if carried[number] and ledger.carried_by is None:
             ledger.carried_by = evidence.reading.number
+        ledger.parted = ledger.parted or parted[number]
         if not branch.is_open and not ledger.changing and bottom == bottom:
             ledger.least, ledger.most = max(ledger.least, bottom), min(ledger.most, top)
     for number, (bottom, top) in evidence.totals.items():
@@ -144,6 +148,17 @@ def carried_elements(circuit: Circuit, ledgers: Ledgers) -> dict[str, int]:
         if by and len(told) == len(by):
             carried[element.reference] = max(told)
     return carried
+
+
+def both_ways(circuit: Circuit, ledgers: Ledgers) -> set[str]:
+    """Return the contacts of which readings needed every branch made, and every branch broken."""
+    sticking = [element.reference for element in circuit.elements if element.kind in STICKING]
+    return {
+        part
+        for part in sticking
+        if ledgers[part]
+        and all(each.parted and each.carried_by is not None for each in ledgers[part].values())
+    }
 
 
 def pinned_parts(circuit: Circuit, ledgers: Ledgers) -> tuple[Pinned, ...]:

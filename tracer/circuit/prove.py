@@ -6,7 +6,14 @@ from collections.abc import Sequence
 
 from tracer.circuit.elements import Circuit, Element
 from tracer.circuit.evidence import Evidence, Weighing
-from tracer.circuit.ledger import carried_elements, enter, new_ledgers, pinned_parts, suspects_of
+from tracer.circuit.ledger import (
+    both_ways,
+    carried_elements,
+    enter,
+    new_ledgers,
+    pinned_parts,
+    suspects_of,
+)
 from tracer.circuit.results import Meter, Proof, Reading, Tint, Verdict
 
 __all__ = ["prove", "prove_evidence"]
@@ -26,7 +33,8 @@ def prove(
 
     A branch is carried by a passing reading only if with it open, and all others anywhere within their
     limits, no possible reading would lie within the meter's error of what was shown. An element is carried
-    when all its branches are. Failing readings make suspects: the elements of which one value, within no
+    when all its branches are. A contact is pinned once a reading needed it made and another needed it broken:
+    it opens as well as closes. Failing readings make suspects: the elements of which one value, within no
     limits but with all others in theirs, fits every reading. A lone one is bad.
 
     Parameters
@@ -65,7 +73,7 @@ def prove_evidence(circuit: Circuit, evidence: Sequence[Evidence], meter: Meter)
     suspects, alone = suspects_of(ledgers, kinds, [each for each in evidence if each.verdict in _FAILED])
     pinned = pinned_parts(circuit, ledgers)
     carried = carried_elements(circuit, ledgers)
-    within = {each.part for each in pinned if each.within_limits}
+    within = {each.part for each in pinned if each.within_limits} | both_ways(circuit, ledgers)
     tints = tuple(
         (element.reference, _tint(element, set(carried), within, suspects, alone))
         for element in circuit.elements

@@ -178,7 +178,7 @@ class Tint(StrEnum):
 
     NOT_MEASURED = "not measured"
     CARRIED = "carried"
-    PINNED = "pinned"  # carried, and its value bound within its limits
+    PINNED = "pinned"  # carried, and its value bound within its limits; a contact: seen made and broken
     SUSPECT = "suspect"
     BAD = "bad"
     ONE_OF_TWO = "one of two"
