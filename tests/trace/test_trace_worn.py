@@ -87,3 +87,21 @@ def test_a_wire_that_shows_on_one_side_of_a_small_disc_passes_where_an_end_faces
     sheet = traced(drawn)
     assert sheet.conductors == 2
     assert at(sheet, drawn, 80, 20) == at(sheet, drawn, 80, 110)
+
+
+def test_a_wire_with_the_rim_of_a_body_on_it_runs_on() -> None:
+    drawn = Drawn(120, 160)
+    drawn.wire((20, 60), (140, 60))
+    drawn.box(40, 20, 70, 50, "block")
+    drawn.box(52, 50, 56, 64, "block")  # it hangs down over the wire
+    sheet = traced(drawn)
+    assert sheet.conductors == 1
+    assert at(sheet, drawn, 30, 60) == at(sheet, drawn, 120, 60)
+
+
+def test_a_thin_part_that_the_reader_is_sure_of_is_no_rim() -> None:
+    drawn = Drawn(120, 160)
+    drawn.wire((20, 60), (60, 60))
+    drawn.wire((80, 60), (140, 60))
+    drawn.box(60, 58, 80, 63, "resistor")
+    assert traced(drawn).conductors == 2

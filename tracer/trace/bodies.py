@@ -12,7 +12,7 @@ from scipy.ndimage import distance_transform_edt, find_objects
 from tracer.reader.layers import Layers, Pixel
 from tracer.trace.blobs import Blobs, Labels, find_blobs, ink_places
 from tracer.trace.grid import Grid, disc
-from tracer.trace.phantoms import find_phantoms
+from tracer.trace.phantoms import find_phantoms, rims_on_wires
 
 __all__ = ["BodyMap", "find_bodies"]
 
@@ -61,6 +61,10 @@ def find_bodies(layers: Layers, grid: Grid) -> BodyMap:
     wire = np.zeros(closed.shape, bool)
     wire[blobs.y, blobs.x] = through[blobs.own]
     blobs = blobs.kept(~phantom)
+    rims = rims_on_wires(blobs, _vote(blobs, layers, grid)[1], grid)
+    wire |= rims
+    blobs.labels[rims] = 0
+    blobs = Blobs(blobs.labels, *np.nonzero(blobs.labels))
 
     count = len(blobs.areas()) - 1 + len(grid.bodies)
     if grid.bodies:

@@ -8,12 +8,14 @@ from numpy.typing import NDArray
 from scipy.ndimage import find_objects
 
 from tracer.reader.layers import Pixel
-from tracer.trace.blobs import Blobs
+from tracer.trace.blobs import Blobs, find_blobs
 from tracer.trace.grid import Grid, disc
 
-__all__ = ["find_phantoms"]
+__all__ = ["find_phantoms", "rims_on_wires"]
 
 _THIN = 3.3  # stroke widths; almost every real body is thicker than this
+_RIM = 1.0  # stroke widths; half of what a body's bit along a wire may measure across
+_FAIRLY_SURE = 0.4  # a body that is thin all over is one from here on
 _UNSURE = 0.2  # a thin body less sure than this is dropped
 
 
@@ -39,6 +41,24 @@ def find_phantoms(
     thin[0] = False
     unsure = thin & np.concatenate([[False], scores < _UNSURE])
     return unsure, unsure & (_wires_in(blobs, unsure, grid) >= 2)
+
+
+def rims_on_wires(blobs: Blobs, scores: NDArray[np.float64], grid: Grid) -> NDArray[np.bool_]:
+    """Find the thin bits of bodies that a wire enters at two ends: the wire runs on beneath them.
+
+    Big lettering beside a wire, or the crook of a bent one, makes the reader see such bits. A body that is
+    thin all over is spared if it is fairly sure. Returns (h, w).
+    """
+    body = (blobs.labels > 0).view(np.uint8)
+    solid = cv2.morphologyEx(body, cv2.MORPH_OPEN, disc(_RIM * grid.stroke))
+    thick = np.bincount(blobs.own, solid[blobs.y, blobs.x], len(scores) + 1) > 0
+    spared = np.flatnonzero(~thick & np.concatenate([[True], scores >= _FAIRLY_SURE]))
+    bits = find_blobs((body > solid) & ~np.isin(blobs.labels, spared[1:]))
+    bits = bits.kept(bits.areas() >= grid.stroke**2)
+    through = _wires_in(bits, np.arange(len(bits.areas())) > 0, grid) >= 2
+    rims = np.zeros(body.shape, bool)
+    rims[bits.y, bits.x] = through[bits.own]
+    return rims
 
 
 def _wires_in(blobs: Blobs, asked: NDArray[np.bool_], grid: Grid) -> NDArray[np.intp]:
