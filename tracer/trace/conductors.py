@@ -146,10 +146,11 @@ def _on_page(
         return []
     owner = np.repeat(np.arange(len(kept)), [len(lines[line]) for line in kept])
     points = np.concatenate([lines[line] for line in kept])
-    smooth = shapely.simplify(shapely.linestrings(points, indices=owner), _SMOOTH)
-    return [
-        to_page(grid, shapely.get_coordinates(line)).astype(np.float32) for line in np.asarray(smooth).ravel()
-    ]
+    strings = shapely.linestrings(points, indices=owner)
+    smooth = shapely.simplify(strings, _SMOOTH, preserve_topology=False)  # a line may touch itself as drawn
+    corners, owner = shapely.get_coordinates(smooth, return_index=True)
+    mapped = to_page(grid, corners).astype(np.float32)
+    return np.split(mapped, np.searchsorted(owner, np.arange(1, len(kept))))
 
 
 def _width(line: NDArray[np.float64], half: NDArray[np.float32]) -> float:

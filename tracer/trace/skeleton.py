@@ -91,7 +91,7 @@ def _pieces(mask: NDArray[np.bool_]) -> int:
 
 def line_length(line: NDArray[np.floating]) -> float:
     """Return the length of a polyline, px."""
-    steps = np.diff(line, axis=0)
+    steps = line[1:] - line[:-1]
     return float(np.hypot(steps[:, 0], steps[:, 1]).sum())
 
 
