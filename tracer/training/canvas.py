@@ -111,7 +111,8 @@ class Canvas:
         for first, last, share in _taken(worn):
             piece = path if not worn else _cut(path, first, last)
             _draw_line(self._pen, piece, max(1, round(width * share * _FINE)), grey)
-        self._marks[layer].append(lambda pen, _: _draw_line(pen, path, thick, layer))
+        quick = layer == WIRE  # the bends of a wobbling wire are too slight to want rounding in the truth
+        self._marks[layer].append(lambda pen, _: _draw_line(pen, path, thick, layer, quick=quick))
 
     def fill(self, points: Points, layer: int, *, paper: bool = False) -> None:
         """Fill a polygon with ink (or bare paper) and mark it as `layer`."""
@@ -213,8 +214,15 @@ def _cut(path: list[tuple[float, float]], first: float, last: float) -> list[tup
     ]
 
 
-def _draw_line(pen: ImageDraw.ImageDraw, path: list[tuple[float, float]], thick: int, value: int) -> None:
-    pen.line(path, fill=value, width=thick, joint="curve")
+def _draw_line(
+    pen: ImageDraw.ImageDraw,
+    path: list[tuple[float, float]],
+    thick: int,
+    value: int,
+    *,
+    quick: bool = False,
+) -> None:
+    pen.line(path, fill=value, width=thick, joint=None if quick else "curve")
     if thick > 2:
         r = thick / 2 - 0.5
         for x, y in (path[0], path[-1]):

@@ -131,9 +131,9 @@ def draw_stages(drawing: SheetDrawing, layout: str, rng: np.random.Generator, fr
     for _ in range(int(rng.choice([0, 0, 1, 2]))):
         connector(pen)
     settle_loose(pen)
-    long_wires(pen, int(rng.choice([0, 2, 4, 8, 14])))
+    long_wires(pen, int(rng.choice([2, 6, 10, 16, 24])))
     slant_wires(pen, int(rng.choice([0, 1, 3, 8])))
-    fill_gaps(pen, 150)
+    fill_gaps(pen, 120)
     slant_wires(pen, int(rng.choice([0, 0, 2, 6])))
     line_eyes(pen, float(rng.choice([0.0, 0.0, 0.02, 0.08])))
     crook_lettering(pen, float(rng.choice([0.0, 0.1, 0.3])))
