@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from tests.circuit.networks import random_networks
 from tracer.circuit.blocked import blockers, sides
+from tracer.circuit.expect import expect
 from tracer.circuit.network import Network, build_network
 from tracer.circuit.polarity import blocked_junctions, with_blocked, with_leads
 from tracer.circuit.solve import Graph, Ohms, between, ways
@@ -135,3 +136,29 @@ def test_what_keeps_apart() -> None:
     assert blockers(network, number["Z"], number["Y"]) == ("C1", "C2", "N1")
     assert blockers(network, number["Z"], number["A"]) == ()
     assert blockers(network, number["Z"], number["B"], sides(network)) == ("C1", "C2")
+
+
+def test_a_backward_capacitor_is_told_only_where_it_can_matter() -> None:
+    behind = "resistor R1: 1=A 2=B; 1k\nresistor R2: 1=A 2=C; 22M\ncapacitor C1: +=B -=C; 16u"
+    across = "resistor R1: 1=A 2=B; 100k\ncapacitor C1: +=B -=A; 16u"
+    assert not any("wrong way round" in note for note in expect(parse_wiring(behind), "A", "B").notes)
+    assert any("wrong way round" in note for note in expect(parse_wiring(across), "A", "B").notes)
+    assert not any("wrong way round" in note for note in expect(parse_wiring(across), "B", "A").notes)
+
+
+def test_earth_signs_and_a_negative_rail_stay_apart_until_joined() -> None:
+    text = """
+        rail NEG
+        resistor R1: 1=A 2=chassis; 1k; tol=0%
+        resistor R2: 1=A 2=EARTH; 2k; tol=0%
+        resistor R3: 1=A 2=NEG; 3k; tol=0%
+        """
+    circuit = parse_wiring(text)
+    for end in ("EARTH", "NEG"):
+        apart = expect(circuit, "chassis", end)
+        assert apart.expected is not None
+        assert apart.expected > 1e3
+    assert expect(circuit, "EARTH", "NEG").expected == pytest.approx(5e3)
+    joined = parse_wiring(f"{text}bond B1: 1=EARTH 2=NEG")
+    assert expect(joined, "EARTH", "NEG").expected == 0.0
+    assert expect(joined, "chassis", "NEG").expected == pytest.approx(1e3 + 1.2e3)

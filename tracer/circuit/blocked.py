@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 
 import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 
+from tracer.circuit.elements import Circuit, Element, Setting
 from tracer.circuit.network import Network
 from tracer.circuit.solve import joined_groups
 
-__all__ = ["blockers", "sides"]
+__all__ = ["blocked_words", "blockers", "sides"]
+
+_BLOCKING = frozenset({"capacitor", "block", "diode", "rectifier", "bridge"})
 
 
 def blockers(
@@ -51,3 +55,47 @@ def blockers(
 def sides(network: Network) -> NDArray[np.int64]:
     """Return (n,) int64: for each node the number of the piece that certainly conducts from it."""
     return joined_groups(network.graph, np.where(np.isfinite(network.high), 0.0, np.inf))
+
+
+def blocked_words(circuit: Circuit, setting: Setting, parts: Sequence[str]) -> str:
+    """Say why each of the parts that `blockers` gave does not conduct.
+
+    Examples
+    --------
+    >>> from tracer.circuit.wiring import parse_wiring
+    >>> circuit = parse_wiring('''
+    ... bank S: Off, On
+    ... contact S2: common=A make=B; closed=S:On
+    ... capacitor C9: 1=B 2=C; .05
+    ... resistor R7: 1=C 2=D; 1k
+    ... ''')
+    >>> blocked_words(circuit, Setting(lifted=frozenset({"R7.1"})), ("S2", "C9", "R7"))
+    'S2 is off; C9 blocks; R7.1 is lifted'
+    """
+    elements = {element.reference: element for element in circuit.elements}
+    said: dict[tuple[str, str], list[str]] = {}
+    for part in parts:
+        lifted = sorted(name for name in setting.lifted if name.rpartition(".")[0] == part)
+        element = elements.get(part)
+        said.setdefault(_how(element, setting, bool(lifted)), []).extend(lifted or [part])
+    return "; ".join(
+        f"{_listed(names)} {one if len(names) == 1 else several}" for (one, several), names in said.items()
+    )
+
+
+def _how(element: Element | None, setting: Setting, lifted: bool) -> tuple[str, str]:
+    """Return the words for one part and for several."""
+    if lifted:
+        return "is lifted", "are lifted"
+    if element is not None:
+        if element.reference in setting.out or element.option("out") is not None:
+            return "is out", "are out"
+        if element.kind == "contact":
+            return "is off", "are off"
+        if element.kind in _BLOCKING:
+            return "blocks", "block"
+    return "is open", "are open"
+
+
+def _listed(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -16,6 +16,7 @@ from tracer.circuit.results import Meter
 from tracer.circuit.search import Loose, divided, from_node, least_and_most
 from tracer.circuit.settle import Modes, modes_from, settling_seconds, steady_ohms
 from tracer.circuit.solve import Flow, Ohms, Spread, flow, joined_groups, spread, ways
+from tracer.circuit.sweep import Corner
 from tracer.circuit.ways import Ways
 
 __all__ = ["FromStart", "Nominal"]
@@ -104,6 +105,12 @@ class FromStart:
             return flow(self.network.graph, self.network.high, self.start, end)
         return self._read_off(self._high, self.network.high, self._reaching, end)
 
+    def falls(self, end: int, branch: int) -> bool:
+        """Tell whether the least ohms to `end` would fall if one branch leaked all it can."""
+        graph, least = self.network.graph, self._lowest.resistance(self.start, end)
+        one, other = int(graph.starts[branch]), int(graph.ends[branch])
+        return self._lowest.joined(self.start, end, one, other) < (1.0 - _SAME) * least
+
     def blocked_by(self, end: int) -> tuple[str, ...]:
         """Return the elements that keep `end` apart (see `blockers`)."""
         return blockers(self.network, self.start, end, self._sides)
@@ -131,6 +138,10 @@ class FromStart:
         if self.known is not None:
             return self.known
         return np.asarray(from_node([self.network], self.start)[0])
+
+    @cached_property
+    def _lowest(self) -> Corner:
+        return Corner(self.network.graph, self.network.low)
 
     @cached_property
     def _sides(self) -> NDArray[np.int64]:

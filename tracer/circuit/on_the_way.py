@@ -67,7 +67,6 @@ def notes(here: FromStart, end: int, wait: float, *, ends_open: bool) -> tuple[s
         Whether the pair should end open but for what sound parts may leak.
     """
     network = here.network
-    leaks = here.reaching(end) & np.isinf(network.expected)
     which, about = network.noted
     met = here.conducting(end)[about]
     said: dict[str, dict[str, None]] = {}
@@ -75,7 +74,9 @@ def notes(here: FromStart, end: int, wait: float, *, ends_open: bool) -> tuple[s
         said.setdefault(network.notes[place][1], {})[network.branches[number].part] = None
     found = [f"{_listed(list(names))}: {note}." for note, names in said.items()]
     backward = [
-        number for number in backward_capacitors(network, here.start, end) if here.reaching(end)[number]
+        number
+        for number in backward_capacitors(network, here.start, end)
+        if here.reaching(end)[number] and here.falls(end, number)
     ]
     if backward:
         names = _listed(list(dict.fromkeys(network.branches[number].part for number in backward)))
@@ -88,8 +89,9 @@ def notes(here: FromStart, end: int, wait: float, *, ends_open: bool) -> tuple[s
         )
     if wait >= LONGEST:
         found.append("The reading may climb for over an hour.")
-    leaky = list(dict.fromkeys(network.branches[number].part for number in np.flatnonzero(leaks).tolist()))
     if ends_open:
+        leaks = np.flatnonzero(here.reaching(end) & np.isinf(network.expected))
+        leaky = list(dict.fromkeys(network.branches[number].part for number in leaks.tolist()))
         found.append(f"Should end open, but for what sound parts leak: {_listed(leaky)}.")
     return tuple(found)
 

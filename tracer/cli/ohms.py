@@ -20,11 +20,15 @@ from tracer.cli.options import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from tracer.circuit.elements import Circuit, Setting
     from tracer.circuit.results import Expectation
     from tracer.cli.source import Source
 
 __all__ = ["ohms"]
+
+_MOST_NAMED = 4
 
 
 def ohms(
@@ -96,7 +100,7 @@ def _every_setting(loaded: Source, start: str, end: str | None, setting: Setting
     from tracer.circuit.as_json import alike_to_json
     from tracer.cli.output import print_json, print_lines, print_table
     from tracer.cli.progress import watched
-    from tracer.cli.wording import expected_text, limits_text, meter_text
+    from tracer.cli.wording import expected_text, limits_text, meter_text, settles_text
 
     ends = None if end is None else (end,)
     with watched() as progress:
@@ -109,10 +113,15 @@ def _every_setting(loaded: Source, start: str, end: str | None, setting: Setting
     rows = []
     for each in found:
         told = each.expectation
-        shown = expected_text(told), limits_text(told.low, told.high), meter_text(told)
+        shown = (
+            expected_text(told),
+            limits_text(told.low, told.high),
+            meter_text(told),
+            settles_text(told.settles_s),
+        )
         rows.append((*(() if end else (told.end,)), each.words or "any", *shown))
-    columns = ("with", "expected", "limits", "pass on the meter")
-    print_table(columns if end else ("at", *columns), rows, right=(1,) if end else (2,))
+    columns = ("with", "expected", "limits", "pass on the meter", "settles")
+    print_table(columns if end else ("at", *columns), rows, right=(1, 4) if end else (2, 5))
 
 
 def _print_chart(circuit: Circuit, start: str, setting: Setting, found: tuple[Expectation, ...]) -> None:
@@ -133,12 +142,25 @@ def _print_chart(circuit: Circuit, start: str, setting: Setting, found: tuple[Ex
         for names, each in by_place(circuit, start, found)
     ]
     print_table(("at", "expected", "limits", "pass on the meter", "settles"), rows, right=(1, 4))
-    notes = dict.fromkeys(note for each in found for note in each.notes)
+    notes: dict[str, list[str]] = {}
+    for names, each in by_place(circuit, start, found):
+        for note in each.notes:
+            notes.setdefault(note, []).append(names.partition(" ")[0])
     if notes:
-        print_lines("", *notes)
+        print_lines("", *(_placed(note, at, len(rows)) for note, at in notes.items()))
+
+
+def _placed(note: str, at: Sequence[str], rows: int) -> str:
+    """Say at which rows of a chart a note holds, unless it does at all, or at too many to be named."""
+    if len(at) == rows:
+        return note
+    if len(at) > _MOST_NAMED:
+        return f"At {', '.join(at[:_MOST_NAMED])} and {len(at) - _MOST_NAMED} more: {note}"
+    return f"At {', '.join(at)}: {note}"
 
 
 def _print_pair(circuit: Circuit, setting: Setting, found: Expectation, given: Expectation | None) -> None:
+    from tracer.circuit.blocked import blocked_words
     from tracer.circuit.settings import describe_setting
     from tracer.cli.output import print_lines, print_table
     from tracer.cli.wording import expected_text, limits_text, meter_text, settles_text, through_text
@@ -151,7 +173,7 @@ def _print_pair(circuit: Circuit, setting: Setting, found: Expectation, given: E
         ("pass on the meter", meter_text(found)),
         ("settles in", settles_text(found.settles_s)),
         ("through", through_text(found.through)),
-        ("broken by", ", ".join(found.blocked_by)),
+        ("open", blocked_words(circuit, setting, found.blocked_by)),
     ]
     print_lines(f"From {found.start} to {found.end}, {describe_setting(circuit, setting)}:", "")
     print_table(("", ""), [row for row in rows if row[1]])

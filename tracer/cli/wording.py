@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from tracer.circuit.results import Open
+from tracer.circuit.settle import LONGEST
 from tracer.circuit.values import format_value
 
 if TYPE_CHECKING:
@@ -74,10 +75,12 @@ def proved_text(circuit: Circuit, references: Sequence[str]) -> str:
 
 def settles_text(seconds: float) -> str:
     """Print a settling time; nothing below a twentieth of a second, which no one waits for."""
-    if math.isinf(seconds):
-        return "never"
     if seconds < 0.05:
         return ""
+    if seconds >= LONGEST:
+        return "over an hour"
+    if seconds >= 120:
+        return f"{seconds / 60:.0f} min"
     return f"{seconds:.1f} s" if seconds < 10 else f"{seconds:.0f} s"
 
 
