@@ -260,15 +260,22 @@ def _word(members: list[int], boxes: Boxes, turned: bool, inside: int) -> FoundW
 
 
 def _without_specks(members: list[int], boxes: Boxes) -> list[int]:
-    """Leave out marks high before the first letter, and those above or below all letters."""
+    """Leave out marks high before or behind the letters, and those above or below all of them."""
     own = boxes[members]
     top, bottom = own[:, 1].min(), own[:, 3].max()
     sizes = (own[:, 2:] - own[:, :2]).max(axis=1)
     letters = sizes > _MARK * sizes.max()
     if not letters.any():
         return members
-    start = own[letters, 0].min()
-    speck = ~letters & (own[:, 2] <= start) & ((own[:, 1] + own[:, 3]) / 2 < top + 0.36 * (bottom - top))
+    start, end = own[letters, 0].min(), own[letters, 2].max()
+    middle = (own[:, 1] + own[:, 3]) / 2
+    speck = ~letters & (own[:, 2] <= start) & (middle < top + 0.36 * (bottom - top))
+    speck |= (
+        ~letters
+        & (own[:, 0] >= end)
+        & (middle < top + 0.5 * (bottom - top))
+        & (sizes <= _SPECK * sizes.max())
+    )
     tall = letters & (own[:, 3] - own[:, 1] > _MARK * sizes.max())
     if tall.any():
         low, high = own[tall, 1].min(), own[tall, 3].max()

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from math import sqrt
 from typing import Final
 
@@ -45,6 +46,7 @@ _FAR_LABEL: Final = 2.5
 _CHANGED: Final = 1.1  # letter heights that one sign put right is worth
 _UNSURE: Final = 1.5  # … and a reading without any confidence
 _DOUBTED: Final = 2.0  # … and a part without any
+_LETTERS_APART: Final = 0.45  # … and between two words at least
 _WIDE_LETTERS: Final = 0.85  # letter heights between two halves of one reference
 _OTHER_KIND: Final = 2.2
 _UNKNOWN_LETTERS: Final = 1.3
@@ -62,7 +64,7 @@ _LETTERS: Final = {
     "resistor": "R RP", "pot": "VR RV P R", "capacitor": "C TC VC CV", "coil": "L CH RFC T",
     "transformer": "T TR OT MT IF", "diode": "D MR W X V CR", "rectifier": "MR D W V REC",
     "bridge": "BR MR D W",
-    "valve": "V", "transistor": "TR Q T VT", "block": "IC U PL", "contact": "S SW RL", "fuse": "F FS",
+    "valve": "V", "transistor": "TR Q T VT", "block": "IC U", "contact": "S SW RL", "fuse": "F FS",
     "lamp": "LP PL N LA", "speaker": "LS SP", "meter": "M", "battery": "B BT", "jack": "SK JK J PL",
     "plug": "PL P SK", "crystal": "X XL XT",
 }  # fmt: skip
@@ -176,7 +178,7 @@ def reference_offers(parts: Sequence[Proposal], texts: Sequence[Text]) -> Offers
             if kind in _UNLETTERED:
                 continue
             far = gap(parts[row].box, text.box) / text.height
-            doubt = far + _kind_cost(kind, letters) + _doubt(parts[row])
+            doubt = far + _kind_cost(kind, letters) * min(1.0, parts[row].score + 0.2) + _doubt(parts[row])
             cost = doubt + _CHANGED * name.fit.cost + _UNSURE * (1 - name.confidence) + _apart(text)
             offers.add(row, column, cost, name, doubt)
     return offers
@@ -240,8 +242,11 @@ def kind_of_letters(reference: str) -> str | None:
 
 
 def _whole_inside(text: Text) -> bool:
-    """Whether several words hold one that is a reference by itself: "R61" and "16" are not R6116."""
-    words = text.text.split()
+    """Whether several words hold one that is a reference by itself: "R61" and "16" are not R6116.
+
+    Words as close as letters are one word that was parted by mistake.
+    """
+    words = text.text.split() if text.gap >= _LETTERS_APART else []
     fits = [as_reference(word) for word in words] if len(words) > 1 else []
     return any(fit is not None and fit.cost < 0.5 for fit in fits)
 
@@ -278,10 +283,15 @@ def _reference(reading: str) -> Fit | None:
     return as_reference(reading.replace(" ", ""))
 
 
+def _as_value(reading: str, unit: str, *, close: bool) -> Fit | None:
+    """A reading as a value; words as close as letters are one word."""
+    return as_value(reading.replace(" ", "") if close else reading, unit)
+
+
 def _value(text: Text, units: tuple[str, ...]) -> Told | None:
     """The text as a value in the first of the units that it fits."""
     for number, unit in enumerate(units):
-        value = told(text, lambda reading, unit=unit: as_value(reading, unit))  # type: ignore[misc]
+        value = told(text, partial(_as_value, unit=unit, close=text.gap < _LETTERS_APART))
         if value is not None and value.confidence >= _LEAST_NAMED:
             return replace(value, fit=replace(value.fit, cost=value.fit.cost + 0.5 * number))
     return None
