@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracer.training import symbols
+from tracer.training.layout.names import part_name
 from tracer.training.layout.ways import Contact, Lead, Ways
 from tracer.training.sheet import SheetDrawing
 from tracer.training.symbols.symbol import Symbol
@@ -192,7 +193,7 @@ class Board:
     def name_of(self, kind: str) -> tuple[str, str]:
         """A reference and a value for a part of `kind`."""
         number = int(self.rng.integers(1, 99))
-        return _named(kind, number, self.rng)
+        return part_name(kind, number, self.rng)
 
     def clear_run(self, points: Sequence[Place]) -> bool:
         """Whether a wire of level and upright stretches may run through `points`."""
@@ -323,80 +324,3 @@ class Board:
         """How much of the page is taken, 0 to 1."""
         taken: NDArray[np.bool_] = self._solid | self._level | self._plumb
         return float(taken.mean())
-
-
-_PREFIX = {
-    "resistor": "R",
-    "pot": "VR",
-    "capacitor": "C",
-    "coil": "L",
-    "transformer": "T",
-    "diode": "D",
-    "rectifier": "MR",
-    "bridge": "BR",
-    "valve": "V",
-    "transistor": "TR",
-    "block": "IC",
-    "contact": "S",
-    "lamp": "PL",
-    "neon": "N",
-    "speaker": "LS",
-    "meter": "M",
-    "battery": "B",
-    "jack": "SK",
-    "plug": "PL",
-    "fuse": "FS",
-    "crystal": "X",
-    "thermistor": "TH",
-    "varistor": "VDR",
-    "relay coil": "RL",
-}
-_VALUES = {
-    "resistor": (
-        "10k",
-        "4k7",
-        "1M",
-        "0M5",
-        "220",
-        "47K",
-        "1 meg",
-        "2.2M",
-        "330Ω",
-        "100 ohms",
-        "68K",
-        "0,5M",
-        "150",
-    ),
-    "capacitor": (
-        ".05",
-        "16u",
-        "0.1µ",
-        "100pF",
-        "8+8",
-        ".001",
-        "47n",
-        "2.2 63V",
-        "220p",
-        "500",
-        "32µF",
-        ".01µF",
-    ),
-    "pot": ("500k", "1M LOG", "25K LIN", "10k", "2M"),
-    "valve": ("TRIODE", "PENTODE", "OUTPUT", "FREQ. CH.", ""),
-    "transistor": ("NPN", "AF117", "", "BC1"),
-    "coil": ("10H", "250mH", "", "CHOKE"),
-    "speaker": ("15Ω", "3 ohms", ""),
-    "fuse": ("1A", "500mA", "2A"),
-    "battery": ("9V", "90V HT", "1.5V"),
-    "lamp": ("6.3V", "0.3A", ""),
-}
-
-
-def _named(kind: str, number: int, rng: np.random.Generator) -> tuple[str, str]:
-    prefix = _PREFIX.get(kind, "")
-    reference = f"{prefix}{number}" if prefix and rng.random() < 0.92 else ""
-    values = _VALUES.get(kind, ("",))
-    value = str(rng.choice(values)) if rng.random() < 0.75 else ""
-    if kind in ("chassis", "label") or (kind == "other"):
-        return "", ""
-    return reference, value

@@ -11,7 +11,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tracer.training.layout.stages_meet import BESIDE, CROSS, ONE, Blocked, Stretch, distance, meet, through
+from tracer.training.layout.geometry import distance, through
+from tracer.training.layout.stages_meet import BESIDE, CROSS, ONE, Blocked, Stretch, meet
 from tracer.training.strokes import Points
 
 __all__ = ["Ground", "Mark", "Touch"]

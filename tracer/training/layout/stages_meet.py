@@ -8,9 +8,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from tracer.training.strokes import Points
+from tracer.training.layout.geometry import distance
 
-__all__ = ["BESIDE", "CROSS", "ONE", "Blocked", "Stretch", "distance", "meet", "through"]
+__all__ = ["BESIDE", "CROSS", "ONE", "Blocked", "Stretch", "meet"]
 
 ONE: Final = 0.6  # px; nearer than this is one place
 BESIDE: Final = 4.0  # strokes; wires side by side that do not join keep this far apart
@@ -37,27 +37,6 @@ class Stretch:
     row: NDArray[np.float64]
     free: NDArray[np.bool_]
     pins: NDArray[np.bool_]
-
-
-def distance(points: Points, starts: Points, ends: Points) -> NDArray[np.float64]:
-    """From each of `points` to the segment beside it, all (n, 2)."""
-    way = ends - starts
-    square = np.maximum((way**2).sum(axis=-1), 1e-9)
-    part = np.clip(((points - starts) * way).sum(axis=-1) / square, 0.0, 1.0)
-    foot = starts + part[..., None] * way - points
-    away: NDArray[np.float64] = np.hypot(foot[..., 0], foot[..., 1])
-    return away
-
-
-def through(segments: NDArray[np.float64], boxes: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """(n, m): whether each segment meets each box."""
-    start, way = segments[:, None, :2], (segments[:, 2:] - segments[:, :2])[:, None, :]
-    safe = np.where(np.abs(way) < 1e-9, 1e-9, way)
-    one, other = (boxes[None, :, :2] - start) / safe, (boxes[None, :, 2:] - start) / safe
-    enter = np.maximum(np.minimum(one, other).max(axis=-1), 0.0)
-    leave = np.minimum(np.maximum(one, other).min(axis=-1), 1.0)
-    met: NDArray[np.bool_] = enter < leave
-    return met
 
 
 def meet(one: Stretch, other: Stretch, stroke: float, cross: float) -> tuple[str, float, float] | None:

@@ -6,6 +6,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from tracer.training.layout.geometry import distance
 from tracer.training.layout.stages_pen import Pen, Place
 from tracer.training.layout.stages_plan import Label
 
@@ -98,10 +99,7 @@ def _lonely(pen: Pen, x: float, y: float, room: float) -> bool:
         & (boxes[:, 3] > y - room)
     ).any():
         return False
-    way = rows[:, 2:] - rows[:, :2]
-    square = np.maximum((way**2).sum(axis=1), 1e-9)
-    part = np.clip(((x - rows[:, 0]) * way[:, 0] + (y - rows[:, 1]) * way[:, 1]) / square, 0, 1)
-    away = np.hypot(rows[:, 0] + part * way[:, 0] - x, rows[:, 1] + part * way[:, 1] - y)
+    away = distance(np.broadcast_to(np.array([x, y]), (len(rows), 2)), rows[:, :2], rows[:, 2:])
     return int((away < room).sum()) == 1
 
 

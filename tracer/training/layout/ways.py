@@ -7,7 +7,6 @@ around it. Lengths are in usual strokes unless a name says px.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
@@ -16,6 +15,7 @@ from typing import Final, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
+from tracer.training.layout.geometry import Place, Row, apart_from, away_from, crossing_of
 from tracer.training.strokes import Points
 
 __all__ = ["Contact", "Lead", "Ways"]
@@ -32,9 +32,7 @@ _BEYOND: Final = 5.2  # from a crossing to a bare end; a shorter stub looks like
 _BODY: Final = 1.8  # from the edge of a wire to a body that it passes
 _STEEP: Final = 0.42  # sine of the least angle at which wires may meet
 
-Place: TypeAlias = tuple[float, float]
 Lead: TypeAlias = tuple[float, float, float, float]  # where a terminal lies and which way its lead leaves
-Row: TypeAlias = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,10 +149,10 @@ class Ways:
                 row = self._lines.rows[index]
                 if self._lines.owner[index] >= 0 and (_at(row[:2], terminals) or _at(row[2:4], terminals)):
                     continue
-                if _apart((x0, y0, x1, y1), row) < need + row[4]:
+                if apart_from((x0, y0, x1, y1), row) < need + row[4]:
                     return False
             for x, y, crosses in self._nodes_near(x0, y0, x1, y1, _CROSS * self._stroke):
-                if crosses and _away(x, y, (x0, y0, x1, y1)) < (_CROSS - 0.6) * self._stroke:
+                if crosses and away_from(x, y, (x0, y0, x1, y1)) < (_CROSS - 0.6) * self._stroke:
                     return False
         return True
 
@@ -181,7 +179,7 @@ class Ways:
         count = 0
         for index in self._lines.near(x, y, x, y, 2 * _ONE):
             row = self._lines.rows[index]
-            if self._lines.owner[index] >= 0 and _away(x, y, row) < 2 * _ONE:
+            if self._lines.owner[index] >= 0 and away_from(x, y, row) < 2 * _ONE:
                 ends = min(np.hypot(row[0] - x, row[1] - y), np.hypot(row[2] - x, row[3] - y))
                 count += 1 if ends < 2 * _ONE else 2
         return count
@@ -191,7 +189,7 @@ class Ways:
         for table in (self._lines, self._edges):
             for index in table.near(*tip, *far, 0.0):
                 row = table.rows[index]
-                if _away(*tip, row) > 2 * _ONE and _apart((*tip, *far), row) < self._stroke:
+                if away_from(*tip, row) > 2 * _ONE and apart_from((*tip, *far), row) < self._stroke:
                     return False
         return True
 
@@ -200,16 +198,16 @@ class Ways:
         theirs = self._lines.rows[other]
         half = row[4] + theirs[4]
         if self._lines.owner[other] < 0:
-            return bool(_apart(row, theirs) > half + 2.0 * self._stroke + 2 * self._wobble)
+            return bool(apart_from(row, theirs) > half + 2.0 * self._stroke + 2 * self._wobble)
         flags = (*mine, *(bool(flag) for flag in self._lines.loose[other]))
         ends = ((row[0], row[1]), (row[2], row[3]), (theirs[0], theirs[1]), (theirs[2], theirs[3]))
-        away = [_away(x, y, theirs if n < 2 else row) for n, (x, y) in enumerate(ends)]
+        away = [away_from(x, y, theirs if n < 2 else row) for n, (x, y) in enumerate(ends)]
         way, their_way = row[2:4] - row[:2], theirs[2:4] - theirs[:2]
         length, their_length = float(np.hypot(*way)), float(np.hypot(*their_way))
         turn = float(way[0] * their_way[1] - way[1] * their_way[0]) / (length * their_length)
         if min(away) < _ONE:
             return self._touch(ends, flags, away, (way / length, their_way / their_length), found)
-        place = _crossing(row, theirs) if abs(turn) > 0.05 else None
+        place = crossing_of(row, theirs) if abs(turn) > 0.05 else None
         if place is not None:
             found.append(Contact(*place, True, width=2 * max(row[4], theirs[4])))
             return abs(turn) > _STEEP and all(
@@ -279,7 +277,7 @@ class Ways:
         for index, ((x0, y0), (x1, y1)) in enumerate(pairwise(points)):
             for edge in self._edges.near(x0, y0, x1, y1, need + 2 * self._stroke):
                 row = self._edges.rows[edge]
-                if _apart((x0, y0, x1, y1), row) > need + row[4]:
+                if apart_from((x0, y0, x1, y1), row) > need + row[4]:
                     continue
                 terminals = self._terminals[self._edges.owner[edge]]
                 if index == 0 and _at(points[0], terminals, points[1]):
@@ -311,12 +309,12 @@ class Ways:
                 near = _CROSS * stroke
                 for edge in self._edges.near(each.x, each.y, each.x, each.y, near + 2 * stroke):
                     row = self._edges.rows[edge]
-                    if _away(each.x, each.y, row) < near + row[4]:
+                    if away_from(each.x, each.y, row) < near + row[4]:
                         return False
         least = max(self._dot + 1.2, _APART) * stroke + width / 2
         for start, end in pairwise(points):
             for x, y, crosses in self._nodes_near(*start, *end, least):
-                if not crosses and 2 * _ONE < _away(x, y, (*start, *end)) < least:
+                if not crosses and 2 * _ONE < away_from(x, y, (*start, *end)) < least:
                     return False
         return True
 
@@ -329,34 +327,3 @@ def _at(place: Sequence[float] | Row, terminals: Sequence[Lead], then: Place | N
         and (then is None or (then[0] - place[0]) * dx + (then[1] - place[1]) * dy > 0)
         for x, y, dx, dy in terminals
     )
-
-
-def _away(x: float, y: float, row: Sequence[float] | Row) -> float:
-    """From a point to a straight piece, px."""
-    x0, y0, wide, high = row[0], row[1], row[2] - row[0], row[3] - row[1]
-    part = ((x - x0) * wide + (y - y0) * high) / max(wide * wide + high * high, 1e-9)
-    part = min(max(part, 0.0), 1.0)
-    return math.hypot(x0 + part * wide - x, y0 + part * high - y)
-
-
-def _crossing(one: Sequence[float] | Row, other: Sequence[float] | Row) -> Place | None:
-    """Where two straight pieces cross, if they do."""
-    ax, ay, bx, by = one[2] - one[0], one[3] - one[1], other[2] - other[0], other[3] - other[1]
-    turn = ax * by - ay * bx
-    if abs(turn) < 1e-9:
-        return None
-    gx, gy = other[0] - one[0], other[1] - one[1]
-    part, their_part = (gx * by - gy * bx) / turn, (gx * ay - gy * ax) / turn
-    if not (0.0 <= part <= 1.0 and 0.0 <= their_part <= 1.0):
-        return None
-    return float(one[0] + part * ax), float(one[1] + part * ay)
-
-
-def _apart(one: Sequence[float] | Row, other: Sequence[float] | Row) -> float:
-    """From one straight piece to another, px; nothing where they cross."""
-    if _crossing(one, other) is not None:
-        return 0.0
-    return min(
-        _away(one[0], one[1], other), _away(one[2], one[3], other),
-        _away(other[0], other[1], one), _away(other[2], other[3], one),
-    )  # fmt: skip

@@ -23,6 +23,7 @@ from tracer.training.symbols import (
     sources,
     supplies,
     switches,
+    transistors,
     valves,
     windings,
 )
@@ -54,6 +55,7 @@ __all__ = [
     "supplies",
     "switches",
     "symbols_of",
+    "transistors",
     "valves",
     "windings",
 ]
