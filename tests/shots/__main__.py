@@ -17,7 +17,9 @@ SIZES = {
 """By the ending of the file's name: screen px per px of type, and the window's width and height in those.
 A full-HD screen set to 200 % and a 4K screen set to 300 % leave no more room than this."""
 
-SHORT = frozenset({"start", "measure", "causes", "card", "keys", "cautions", "lists", "contacts", "corners"})
+SHORT = frozenset(
+    {"start", "measure", "causes", "card", "keys", "cautions", "lists", "contacts", "corners", "settling"}
+)
 """What is also taken at the larger sizes."""
 
 

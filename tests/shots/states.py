@@ -182,6 +182,13 @@ def measure(stage: Stage) -> None:
     stage.reading("HT2", "V3.9")
 
 
+def settling(stage: Stage) -> None:
+    """Leads on a pair that a capacitor lets settle slowly, by night."""
+    stage.window.restyle(NIGHT)
+    stage.open("demo.tracer")
+    stage.reading("HT1", "chassis")
+
+
 def good(stage: Stage) -> None:
     """A reading that passes."""
     _prepared(stage)
@@ -284,22 +291,9 @@ def menu(stage: Stage) -> None:
 STATES = {
     each.__name__: each
     for each in (
-        *(
-            start,
-            start_night,
-            reading,
-            raw,
-            card,
-            doubt,
-            flood,
-            valve,
-            contacts,
-            corners,
-            cautions,
-            measure,
-            good,
-        ),
-        *(causes, tinted, tinted_near, night, keys, error, lists, meter, marks, this_sheet),
+        *(start, start_night, reading, raw, card, doubt, flood, valve),
+        *(contacts, corners, cautions, measure, settling, good, causes, tinted),
+        *(tinted_near, night, keys, error, lists, meter, marks, this_sheet),
         *(two_sheets, menu),
     )
 }

@@ -17,7 +17,7 @@ __all__ = ["CausesCard"]
 
 MOST = 4
 
-SIZES = (1.5, 1.4, 1.3, 1.2, 1.1, 1.0)
+SIZES = (1.65, 1.5, 1.4, 1.3, 1.2, 1.1, 1.0)
 """How much larger than usual the type may be, for eyes two metres away, the largest that has room first."""
 
 MARGINS = (18, 12, 14, 12)

@@ -141,7 +141,7 @@ class Dial(QWidget):
     def _paint_marks(self, painter: QPainter, scale: QRectF, unit: int) -> None:
         first, last = self._span()
         font = QFont(self.font())
-        font.setPointSizeF(font.pointSizeF() * 0.9)
+        font.setPointSizeF(font.pointSizeF() * 1.1)
         painter.setFont(font)
         base = scale.bottom()
         painter.setPen(QPen(self.look.glass_faint, 1.4))
@@ -159,9 +159,9 @@ class Dial(QWidget):
             x = scale.left() + scale.width() * place_of(10.0**power, first, last)
             painter.setPen(self.look.glass_faint)
             text = format_value(10.0**power, "ohm")
-            painter.drawText(QRectF(x - 60, base + 3, 120, unit * 1.2), Qt.AlignmentFlag.AlignHCenter, text)
+            painter.drawText(QRectF(x - 60, base + 2, 120, unit * 1.3), Qt.AlignmentFlag.AlignHCenter, text)
         painter.setPen(self.look.glass_text if self._open else self.look.glass_faint)
-        over = QRectF(scale.right() + unit * 0.8, base + 3, unit * 3.0, unit * 1.2)
+        over = QRectF(scale.right() + unit * 0.8, base + 2, unit * 3.0, unit * 1.3)
         painter.drawText(over, Qt.AlignmentFlag.AlignHCenter, words.OVER_RANGE)
 
     def _paint_band(self, painter: QPainter, scale: QRectF, unit: int) -> None:

@@ -31,6 +31,9 @@ __all__ = ["ReadingStrip"]
 ROOMY, TALL = 800, 900
 """Heights of a window, px: from the first on the type has its usual size, from the second on it grows."""
 
+LONG_S = 3.0
+"""From how many seconds on the time to settle is said in large type."""
+
 SMALLEST, LARGEST = 0.55, 1.4
 """How small the type gets in a low window, and how large in a tall one."""
 
@@ -76,7 +79,8 @@ class ReadingStrip(QWidget):
         self.entry.returnPressed.connect(self._enter)
         self.entry.textEdited.connect(self._try)
         self.entry.installEventFilter(self)
-        self.verdict = QLabel(self)
+        self.verdict, self.settle = QLabel(self), QLabel(self)
+        self.settle.setObjectName("settle")
         self.next = QPushButton(self)
         self.next.setFlat(True)
         self.next.setFocusPolicy(Qt.FocusPolicy.TabFocus)
@@ -100,9 +104,7 @@ class ReadingStrip(QWidget):
         edit.setCompleter(completer)
         completer.activated.connect(lambda text, lead=lead: self.lead_typed.emit(lead, text))
         edit.installEventFilter(self)
-        edit.returnPressed.connect(
-            lambda lead=lead: self.lead_typed.emit(lead, self.leads[lead].text().strip())
-        )
+        edit.returnPressed.connect(lambda: self._lead_entered(lead))
         edit.textEdited.connect(lambda _, lead=lead: self.lead_wanted.emit(lead))
         return edit
 
@@ -127,6 +129,7 @@ class ReadingStrip(QWidget):
         grid.addWidget(self.dial, 2, 0)
         grid.addWidget(self.entry, 1, 1)
         grid.addWidget(self.verdict, 2, 1, Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter)
+        grid.addWidget(self.settle, 2, 1, Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter)
         grid.addWidget(self.path, 3, 0)
         grid.addWidget(self.next, 3, 1, Qt.AlignmentFlag.AlignRight)
         grid.setColumnStretch(0, 11)
@@ -148,6 +151,7 @@ class ReadingStrip(QWidget):
             (self.high, 2.4),
             (self.entry, 3.2),
             (self.verdict, 4.0),
+            (self.settle, 2.0),
             (self.path, 1.45),
             (self.next, 1.5),
             (self.swap, 1.5),
@@ -201,6 +205,7 @@ class ReadingStrip(QWidget):
     def show_expectation(self, expectation: Expectation | None, text: str = words.NO_PAIR) -> None:
         """Show what the meter should show; None shows `text` in its place."""
         self.verdict.setText("")
+        self.settle.setText("")
         self.entry.setPlaceholderText(words.ENTRY_HINT)
         if expectation is None:
             self.dial.expect(None, None, None, False)
@@ -214,10 +219,14 @@ class ReadingStrip(QWidget):
         for label, figure in ((self.low, low), (self.middle, middle), (self.high, high)):
             label.setText(figure)
         self.path.setText(_path(expectation))
+        if expectation.settles_s >= LONG_S:
+            # Where the word for the reading will stand: large enough to be read from the set.
+            self.settle.setText(words.SETTLE_FIRST.format(seconds=words.seconds(expectation.settles_s)))
 
     def show_verdict(self, verdict: Verdict, ohms: float, shown: str) -> None:
         """Show the word for a reading and let the pointer land on it; `shown` stays where it was typed."""
         self.dial.show_reading(ohms)
+        self.settle.setText("")
         self.verdict.setText(words.VERDICTS[verdict])
         colour = {
             Verdict.PASS: self.look.passed,
@@ -249,6 +258,15 @@ class ReadingStrip(QWidget):
         """Say a sentence about what was typed, and let the next keys write over it."""
         self.path.setText(text)
         self.entry.selectAll()
+
+    def _lead_entered(self, lead: int) -> None:
+        """Tell of a lead's point, and put away what was offered for it."""
+        edit = self.leads[lead]
+        completer = edit.completer()
+        popup = completer.popup() if completer is not None else None
+        if popup is not None:
+            popup.hide()
+        self.lead_typed.emit(lead, edit.text().strip())
 
     def _enter(self) -> None:
         self.entered.emit(self.entry.text().strip())
@@ -315,6 +333,7 @@ def _style(look: Look) -> str:
     field = f"background: {look.paper.name()}; color: {look.glass_text.name()};"
     return f"""
         #strip QLabel {{ color: {look.glass_text.name()}; }}
+        #strip #settle {{ color: {look.waiting.name()}; }}
         #strip QLineEdit {{ {field} border: 1px solid {look.edge.name()}; border-radius: 4px;
             padding: 3px 10px; placeholder-text-color: {look.glass_faint.name()}; }}
         #strip QLineEdit:focus {{ border: 2px solid {look.band.darker(115).name()}; padding: 2px 9px; }}

@@ -178,6 +178,7 @@ ENTRY_DESCRIPTION = (
 EXPECT_OPEN = "OL"
 EXPECT_OPEN_LONG = "open: above the meter's range"
 SETTLES = "settles in about {seconds}"
+SETTLE_FIRST = "settles in {seconds}"
 SETTLES_AT_ONCE = "settles at once"
 THROUGH = "through {parts}"
 BLOCKED = "stopped by {parts}"
