@@ -9,6 +9,7 @@ from drawn_map import Drawn
 
 from tracer.trace.doubts import doubtful_joins
 from tracer.trace.evidence import FEATURES
+from tracer.trace.flood_doubt import FLOOD_FEATURES, FloodModel, flood_evidence, flood_model
 from tracer.trace.join_model import JoinModel, join_model, weighed
 from tracer.trace.meeting import Meeting
 from tracer.trace.sheet import JoinKind, TracedSheet
@@ -54,3 +55,21 @@ def test_the_model_speaks_in_log_odds_and_leaves_kinds_that_it_lacks() -> None:
 
 def test_every_kind_of_join_has_its_model() -> None:
     assert set(join_model().constants) == set(JoinKind)
+
+
+def test_a_likely_wrong_flood_is_shown_though_each_of_its_joins_is_sure() -> None:
+    sheet = scored(ladder(), {})
+    longest = np.array([float(name == "length") for name in FLOOD_FEATURES])
+    evidence = flood_evidence(sheet)
+    lengths = {number: row @ longest for number, row in evidence.items()}
+    cut = sorted(lengths.values())[-2:]
+    model = FloodModel(-100.0 * float(np.mean(cut)), 100.0 * longest)
+    (chosen,) = doubtful_joins(sheet, floods=model)
+    assert max(lengths, key=lambda number: lengths[number]) in {
+        sheet.segments[number].conductor for number in chosen.segments
+    }
+
+
+def test_no_doubt_and_no_length_speak_for_a_flood() -> None:
+    assert (flood_model().weights >= 0).all()
+    assert flood_model().weights.any()

@@ -26,19 +26,20 @@ from tracer.scan.page import Page
 from tracer.trace.doubts import doubtful_joins
 from tracer.trace.evidence import FEATURES
 from tracer.trace.flood import FloodIndex
+from tracer.trace.flood_doubt import FLOOD_FEATURES, FloodModel, flood_evidence
 from tracer.trace.join_model import JoinModel
 from tracer.trace.sheet import Join, JoinKind, TracedSheet
 from tracer.trace.trace import trace
 from tracer.training.layout import draw_sheet
 from tracer.training.spoil import spoil
 
-__all__ = ["Judged", "coverage", "fit", "judged_sheets", "reliability", "rescored"]
+__all__ = ["Judged", "coverage", "fit", "fit_floods", "judged_sheets", "reliability", "rescored"]
 
 FITTED, HELD = range(6000, 6100), range(6600, 6630)
 _LEVELS = 4
 _STIFF = 3.0  # weight of the squared coefficients, of evidence made to unit variance
 # What speaks for a decision must not count against it, however few the sheets are.
-_SENSE = {
+_SENSE: dict[str, tuple[float | None, float | None]] = {
     "rule": (0.0, None),
     "sure near": (0.0, None),
     "least sure arm": (0.0, None),
@@ -46,6 +47,7 @@ _SENSE = {
     "unsure near": (None, 0.0),
     "bare": (None, 0.0),
 }
+_Limits = tuple[float | None, float | None]
 _COUNTED = (
     "sheets",
     "chosen",
@@ -62,7 +64,8 @@ _STEPS = (0.0, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.99, 1.0)
 class Judged:
     """One sheet as traced: the evidence for each join, whether it is right, and what is flooded wrongly.
 
-    `wrong` has a set for each conductor that does not flood clean: the traced conductors under its points.
+    `wrong` has a set for each conductor that does not flood clean: the traced conductors under its points;
+    `clean` are those under the points of all others.
     A conductor may flood wrongly with all its joins right, where the reader missed a lead or a body.
     """
 
@@ -70,6 +73,7 @@ class Judged:
     evidence: NDArray[np.float64]
     right: list[bool | None]
     wrong: list[set[int]]
+    clean: set[int]
 
 
 def judged_sheets(seeds: Iterable[int]) -> Iterator[Judged]:
@@ -86,11 +90,14 @@ def judged_sheets(seeds: Iterable[int]) -> Iterator[Judged]:
         points = points_of(truth)
         score = score_points(sheet, points)
         index = FloodIndex(sheet)
-        wrong = [
-            {found for x, y in points[number] if (found := index.conductor_at(x, y, 2.5)) is not None}
-            for number in sorted({*score.split, *score.merged, *score.missed})
-        ]
-        yield Judged(sheet, seen[0], decisions(sheet, true_course(truth)), wrong)
+        lit = {
+            number: {found for x, y in places if (found := index.conductor_at(x, y, 2.5)) is not None}
+            for number, places in points.items()
+        }
+        bad = sorted({*score.split, *score.merged, *score.missed})
+        clean = {found for number in points.keys() - set(bad) for found in lit[number]}
+        right = decisions(sheet, true_course(truth))
+        yield Judged(sheet, seen[0], right, [lit[number] for number in bad], clean)
 
 
 def _told(sheets: Iterable[Judged], kind: JoinKind) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -107,26 +114,46 @@ def _told(sheets: Iterable[Judged], kind: JoinKind) -> tuple[NDArray[np.float64]
 
 def fit(sheets: list[Judged]) -> JoinModel:
     """Fit a logistic model for each kind of join by penalised maximum likelihood."""
+    limits = [_SENSE.get(name, (None, None)) for name in FEATURES]
     constants, weights = {}, {}
     for kind in JoinKind:
-        evidence, right = _told(sheets, kind)
-        mean, spread = evidence.mean(axis=0), evidence.std(axis=0)
-        spread[spread < 1e-6] = np.inf
-        scaled = (evidence - mean) / spread
-
-        def loss(
-            w: NDArray[np.float64], x: NDArray[np.float64] = scaled, y: NDArray[np.float64] = right
-        ) -> tuple[float, NDArray[np.float64]]:
-            odds = w[0] + x @ w[1:]
-            pull = expit(odds) - y
-            value = np.logaddexp(0, odds).sum() - (y * odds).sum() + _STIFF * (w[1:] ** 2).sum() / 2
-            return float(value), np.concatenate([[pull.sum()], x.T @ pull + _STIFF * w[1:]])
-
-        limits = [(None, None)] + [_SENSE.get(name, (None, None)) for name in FEATURES]
-        found = minimize(loss, np.zeros(1 + len(FEATURES)), jac=True, method="L-BFGS-B", bounds=limits).x
-        weights[kind] = found[1:] / spread
-        constants[kind] = float(found[0] - weights[kind] @ mean)
+        constants[kind], weights[kind] = _logistic(*_told(sheets, kind), limits)
     return JoinModel(constants, weights)
+
+
+def fit_floods(sheets: list[Judged], model: JoinModel) -> FloodModel:
+    """Fit how likely a flood is wrong, from the scores that `model` gives its joins."""
+    rows: list[NDArray[np.float64]] = []
+    wrong: list[bool] = []
+    for judged in sheets:
+        bad = {number for found in judged.wrong for number in found}
+        evidence = flood_evidence(rescored(judged, model))
+        for number in sorted((bad | judged.clean) & evidence.keys()):
+            rows.append(evidence[number])
+            wrong.append(number in bad)
+    # Doubt never speaks for a flood, nor does length.
+    limits: list[_Limits] = [(0.0, None)] * len(FLOOD_FEATURES)
+    return FloodModel(*_logistic(np.array(rows), np.array(wrong, np.float64), limits))
+
+
+def _logistic(
+    evidence: NDArray[np.float64], right: NDArray[np.float64], limits: list[_Limits]
+) -> tuple[float, NDArray[np.float64]]:
+    """Return constant and weights within `limits`; the evidence is made to unit variance to be penalised."""
+    mean, spread = evidence.mean(axis=0), evidence.std(axis=0)
+    spread[spread < 1e-6] = np.inf
+    scaled = (evidence - mean) / spread
+
+    def loss(w: NDArray[np.float64]) -> tuple[float, NDArray[np.float64]]:
+        odds = w[0] + scaled @ w[1:]
+        pull = expit(odds) - right
+        value = np.logaddexp(0, odds).sum() - (right * odds).sum() + _STIFF * (w[1:] ** 2).sum() / 2
+        return float(value), np.concatenate([[pull.sum()], scaled.T @ pull + _STIFF * w[1:]])
+
+    bounds: list[_Limits] = [(None, None), *limits]
+    found = minimize(loss, np.zeros(len(bounds)), jac=True, method="L-BFGS-B", bounds=bounds).x
+    weights = found[1:] / spread
+    return float(found[0] - weights @ mean), weights
 
 
 def rescored(judged: Judged, model: JoinModel) -> TracedSheet:
@@ -161,12 +188,14 @@ def reliability(sheets: list[Judged], model: JoinModel) -> list[dict[str, float]
     return rows
 
 
-def coverage(sheets: list[Judged], model: JoinModel, most: int = 20) -> dict[str, int]:
+def coverage(
+    sheets: list[Judged], model: JoinModel, floods: FloodModel | None = None, most: int = 20
+) -> dict[str, int]:
     """Count the wrongly flooded conductors that touch a join chosen to be looked at."""
     count = dict.fromkeys(_COUNTED, 0)
     for judged in sheets:
         sheet = rescored(judged, model)
-        chosen = doubtful_joins(sheet, most)
+        chosen = doubtful_joins(sheet, most, floods=floods)
         count["sheets"] += 1
         count["chosen"] += len(chosen)
         lit = _conductors(sheet, chosen)
@@ -192,6 +221,7 @@ def main(to: Path) -> None:
     """Fit, measure and write the table."""
     fitted, held = list(judged_sheets(FITTED)), list(judged_sheets(HELD))
     model = fit(fitted)
+    floods = fit_floods(fitted, model)
     kinds = {}
     for kind in JoinKind:
         _, right = _told(fitted, kind)
@@ -208,8 +238,13 @@ def main(to: Path) -> None:
         "fitted_on_seeds": [FITTED.start, FITTED.stop],
         "measured_on_seeds": [HELD.start, HELD.stop],
         "reliability": reliability(held, model),
-        "coverage": coverage(held, model),
+        "coverage": coverage(held, model, floods),
         "kinds": kinds,
+        "floods": {
+            "what": "Log odds that a flood is wrong; tracer/trace/flood_doubt.py names the evidence.",
+            "constant": round(floods.constant, 4),
+            "weights": dict(zip(FLOOD_FEATURES, np.round(floods.weights, 4).tolist(), strict=True)),
+        },
     }
     to.write_text(json.dumps(table, indent=1) + "\n", encoding="utf-8")
     print(json.dumps({name: table[name] for name in ("reliability", "coverage")}, indent=1))
