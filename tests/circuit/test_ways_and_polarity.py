@@ -28,7 +28,7 @@ def test_branches_on_the_way_are_those_of_all_simple_paths(case: tuple[Graph, Oh
     graph, ohms = case
     end %= graph.size
     use = np.isfinite(ohms)
-    net = nx.Graph()
+    net: nx.Graph[int] = nx.Graph()
     net.add_nodes_from(range(graph.size))
     pairs = list(zip(graph.starts.tolist(), graph.ends.tolist(), strict=True))
     net.add_edges_from(pair for pair, used in zip(pairs, use, strict=True) if used and pair[0] != pair[1])

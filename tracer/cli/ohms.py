@@ -98,6 +98,7 @@ def _given(loaded: Source, start: str, end: str, setting: Setting) -> Expectatio
 def _every_setting(loaded: Source, start: str, end: str | None, setting: Setting, as_json: bool) -> None:
     from tracer.circuit.alike import expect_in_every_setting
     from tracer.circuit.as_json import alike_to_json
+    from tracer.cli.chart import by_place
     from tracer.cli.output import print_json, print_lines, print_table
     from tracer.cli.progress import watched
     from tracer.cli.wording import expected_text, limits_text, meter_text, settles_text
@@ -110,16 +111,21 @@ def _every_setting(loaded: Source, start: str, end: str | None, setting: Setting
         return
     heading = f"From {start}" if end is None else f"From {start} to {end}"
     print_lines(f"{heading}, in every setting of the switches:", "")
+    ends_told = {each.expectation.end: each.expectation for each in found}
+    places = by_place(loaded.circuit, start, tuple(ends_told.values())) if end is None else ()
+    names_of = {told.end: names for names, told in places}
     rows = []
     for each in found:
         told = each.expectation
+        if end is None and told.end not in names_of:
+            continue
         shown = (
             expected_text(told),
             limits_text(told.low, told.high),
             meter_text(told),
             settles_text(told.settles_s),
         )
-        rows.append((*(() if end else (told.end,)), each.words or "any", *shown))
+        rows.append((*(() if end else (names_of[told.end],)), each.words or "any", *shown))
     columns = ("with", "expected", "limits", "pass on the meter", "settles")
     print_table(columns if end else ("at", *columns), rows, right=(1, 4) if end else (2, 5))
 
@@ -168,7 +174,7 @@ def _print_pair(circuit: Circuit, setting: Setting, found: Expectation, given: E
     rows = [
         ("expected", expected_text(found)),
         ("limits", limits_text(found.low, found.high)),
-        ("probable", limits_text(*found.probable) if found.probable else ""),
+        ("probable", limits_text(*found.probable) if found.probable and found.expected else ""),
         ("given the readings", limits_text(given.low, given.high) if given else ""),
         ("pass on the meter", meter_text(found)),
         ("settles in", settles_text(found.settles_s)),
