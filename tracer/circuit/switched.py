@@ -1,4 +1,4 @@
-"""The networks of one circuit in many settings of its switches: only contacts differ, all else is made once."""
+"""The networks of one circuit in many settings of its switches: contacts differ, all else is made once."""
 
 from __future__ import annotations
 

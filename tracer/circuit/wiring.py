@@ -75,11 +75,15 @@ def parse_wiring(text: str, source: str = "wiring list") -> Circuit:
         try:
             _take_line(line, number, names, (elements, banks, rails, points), conventions)
         except BadWiring as error:
-            raise BadWiring(f"{source}, line {number}: {str(error).rstrip(".")}. The line is: {line}") from error
+            raise _refused(source, number, str(error), line) from error
     circuit = Circuit(tuple(elements), tuple(banks), tuple(rails), tuple(points))
     for number, fault in _faults_of_whole(circuit, names):
-        raise BadWiring(f"{source}, line {number}: {fault}. The line is: {lines.get(number, '')}")
+        raise _refused(source, number, fault, lines.get(number, ""))
     return circuit
+
+
+def _refused(source: str, number: int, fault: str, line: str) -> BadWiring:
+    return BadWiring(f"{source}, line {number}: {fault.rstrip('.')}. The line is: {line}")
 
 
 _VALUES = re.compile(r"values(\s|$)", re.IGNORECASE)
@@ -99,7 +103,7 @@ def _conventions(text: str, source: str) -> Conventions:
         try:
             found.append(parse_conventions(line[len("values") :].lstrip(" :")))
         except BadWiring as error:
-            raise BadWiring(f"{source}, line {number}: {str(error).rstrip(".")}. The line is: {line}") from error
+            raise _refused(source, number, str(error), line) from error
         if len(found) > 1:
             raise BadWiring(f"{source}, line {number}: a list has one values line. The line is: {line}")
     return found[0] if found else Conventions()
