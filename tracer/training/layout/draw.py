@@ -184,10 +184,16 @@ def draw_sheet(
     layout = choose_layout(rng) if layout is None else layout
     if layout != "motifs":
         style = stages_style(style, rng)
-        drawing = SheetDrawing(width, height, style, int(rng.integers(0, 2**31)), wave)
-        draw_stages(drawing, layout, rng, freehand=style.hand.wobble > 0)
-        return _edge_bars(drawing.finish(), rng)
     drawing = SheetDrawing(width, height, style, int(rng.integers(0, 2**31)), wave)
+    if layout != "motifs":
+        draw_stages(drawing, layout, rng, freehand=style.hand.wobble > 0)
+    else:
+        _strew(drawing, rng)
+    return _edge_bars(drawing.finish(), rng)
+
+
+def _strew(drawing: SheetDrawing, rng: np.random.Generator) -> None:
+    """Draw pieces of circuit wherever there is room, their ends led to each other or signed."""
     board = Board(drawing, _habits(rng), rng)
     add_page(board)
     weights = np.array([weight for _, weight in MOTIFS])
@@ -201,7 +207,7 @@ def draw_sheet(
         pot_row(board)
     for _ in range(int(rng.integers(0, 4))):
         (cross_coupled if rng.random() < 0.35 else slanted_wire)(board)
-    tries = int(width * height / (style.unit * 14) ** 2 * rng.uniform(0.5, 1.6)) + 3
+    tries = int(drawing.width * drawing.height / (drawing.style.unit * 14) ** 2 * rng.uniform(0.5, 1.6)) + 3
     for index in range(tries):
         MOTIFS[int(rng.choice(len(MOTIFS), p=weights / weights.sum()))][0](board)
         if index % 5 == 4:
@@ -212,7 +218,6 @@ def draw_sheet(
     settle_ends(board, last=True)
     add_notes(board)
     add_furniture(board)
-    return _edge_bars(drawing.finish(), rng)
 
 
 def _edge_bars(sheet: SheetTruth, rng: np.random.Generator) -> SheetTruth:

@@ -302,9 +302,8 @@ def _chain_line(pen: Pen) -> None:
     width = float(rng.choice([1.0, 1.0, 0.7, 1.5]))
     for on, off, shift in ((long, dot + 2 * gap, 0.0), (dot, long + 2 * gap, long + gap)):
         for piece in dashes(corners, on * pen.stroke, off * pen.stroke):
-            start = piece[0] + 0.0 * shift
+            if len(piece) > 2:
+                continue  # bent round a corner
             way = piece[-1] - piece[0]
-            way = way / max(float(np.hypot(*way)), 1e-9)
-            ends = [(float(a), float(b)) for a, b in piece + way * shift * pen.stroke]
-            if len(ends) == 2 and start is not None:
-                drawing.furniture(ends, dash=None, width=width)
+            moved = piece + way / max(float(np.hypot(*way)), 1e-9) * shift * pen.stroke
+            drawing.furniture([(float(a), float(b)) for a, b in moved], dash=None, width=width)
