@@ -56,7 +56,7 @@ def test_a_drifted_resistor_comes_first() -> None:
     cause = why("HT1", "HT2", 18.7e3)[0]
     assert (cause.kind, cause.element) == (CauseKind.DRIFTED, "R1")
     assert cause.value == pytest.approx(18.7e3)
-    assert cause.says == "R1 would have to be 18k7, 87 % high."
+    assert cause.says == "R1 (10k) would have to be 18k7, 87 % high."
     assert cause.then_measure is not None
     assert {cause.then_measure.start, cause.then_measure.end} == {"R1.1", "R1.2"}
     assert cause.then_measure.low == pytest.approx(18.7e3, rel=0.06)
@@ -117,7 +117,7 @@ def test_a_leaking_capacitor_has_its_leak() -> None:
 
 def test_a_reversed_electrolytic_is_told_from_reversed_leads() -> None:
     backwards = next(cause for cause in why("HT2", "chassis", 23.5e3) if cause.kind is CauseKind.REVERSED)
-    assert backwards.says == "C1 is in backwards, and leaks for it: 47k."
+    assert backwards.says == "C1 (16u) is in backwards, and leaks for it: 47k."
     leads = next(cause for cause in why("chassis", "HT2", 23.5e3) if cause.kind is CauseKind.REVERSED)
     assert leads.says.startswith("The positive lead is on the negative side of C1")
     assert leads.weight > backwards.weight

@@ -63,8 +63,8 @@ def test_two_faults_are_paired_where_no_one_fits_both() -> None:
     (told,) = explain_together(CHAIN, failing)
     assert told.readings == tuple(failing)
     assert told.causes[0].kind is CauseKind.PAIR
-    assert "R1 would have to be 18k" in told.causes[0].says
-    assert "R2 would have to be" in told.causes[0].says
+    assert "R1 (10k) would have to be 18k" in told.causes[0].says
+    assert "R2 (47k) would have to be" in told.causes[0].says
 
 
 def test_a_habit_explains_all_that_failed() -> None:

@@ -36,7 +36,7 @@ def test_a_drifted_total_is_named_and_what_is_in_series_is_what_is_left() -> Non
     causes = why("IN", "chassis", 1.5e6)
     pot = of(causes, CauseKind.DRIFTED, "P1")
     assert pot.value == pytest.approx(1.5e6, rel=1e-3)
-    assert pot.says == "P1 would have to be 1M5, 200 % high."
+    assert pot.says == "P1 (500k) would have to be 1M5, 200 % high."
     assert pot.then_measure is not None
     assert {pot.then_measure.start, pot.then_measure.end} == {"P1.2", "chassis"}
     assert of(causes, CauseKind.CONTACT, "S1").value == pytest.approx(1e6, rel=1e-3)
@@ -44,9 +44,9 @@ def test_a_drifted_total_is_named_and_what_is_in_series_is_what_is_left() -> Non
 
 def test_an_open_track_is_one_cause_where_its_side_cannot_be_told() -> None:
     causes = why("A", "chassis", math.inf)
-    assert of(causes, CauseKind.OPEN, "P1").says == "P1 is open on one side."
+    assert of(causes, CauseKind.OPEN, "P1").says == "P1 (500k) is open on one side."
     sides = [cause for cause in why("P1.w", "chassis", math.inf) if cause.kind is CauseKind.OPEN]
-    assert "P1 between 1 and w is open." in [cause.says for cause in sides]
+    assert "P1 (500k) between 1 and w is open." in [cause.says for cause in sides]
 
 
 def test_a_wiper_may_not_touch_or_touch_badly() -> None:
@@ -61,7 +61,7 @@ def test_a_wiper_may_not_touch_or_touch_badly() -> None:
 
 def test_where_the_wiper_matters_the_total_is_bounded_by_the_reading() -> None:
     causes = why("P1.w", "chassis", 1.5e6)
-    assert of(causes, CauseKind.DRIFTED, "P1").says == "P1 would have to be at least 1M5, 200 % high."
+    assert of(causes, CauseKind.DRIFTED, "P1").says == "P1 (500k) would have to be at least 1M5, 200 % high."
 
 
 def test_a_wiper_with_dirt_on_it_has_its_ohms() -> None:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+import re
+from collections.abc import Iterable, Sequence
 
 from tracer.circuit.branch import Branch
+from tracer.circuit.elements import Element
 from tracer.circuit.values import format_value
 
 __all__ = [
@@ -16,9 +18,11 @@ __all__ = [
     "joint_words",
     "leak_words",
     "wiper_words",
+    "with_values",
 ]
 
 _NAMED = 4
+_OF_VALUE = frozenset({"resistor", "pot", "capacitor", "coil", "fuse", "relay coil", "speaker", "thermistor"})
 
 
 def branch_words(branch: Branch) -> str:
@@ -83,3 +87,18 @@ def joint_words(parts: Sequence[str], value: float) -> str:
         return f"{parts[0]} is {shows}."
     more = f" and {len(parts) - _NAMED} more" if len(parts) > _NAMED else ""
     return f"One of {', '.join(parts[:_NAMED])}{more} is {shows}."
+
+
+def with_values(says: str, parts: Iterable[Element]) -> str:
+    """Tell after each part's reference what it should have, as the sheet prints it.
+
+    Examples
+    --------
+    >>> with_values("R7 is open.", [Element("R7", "resistor", (("1", "a"), ("2", "b")), "220k")])
+    'R7 (220k) is open.'
+    """
+    for part in parts:
+        if part.kind in _OF_VALUE and part.value:
+            name = rf"\b{re.escape(part.reference)}\b(?![.'(])"
+            says = re.sub(name, f"{part.reference} ({part.value})", says, count=1)
+    return says

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from tracer.circuit.cause_words import with_values
 from tracer.circuit.elements import Circuit
 from tracer.circuit.evidence import Evidence, Weighing, setting_key
 from tracer.circuit.expect import refuse_same_point
@@ -30,6 +31,14 @@ _LEAST_CHANCE, _MOST_CHANCE = 1e-4, 0.05
 _TOLD = 6
 """For so many of the likeliest causes the reading that would tell them is worked out."""
 _FAILED = frozenset({Verdict.HIGH, Verdict.LOW})
+
+_OF_PARTS = frozenset(
+    {
+        *(CauseKind.OPEN, CauseKind.SHORT, CauseKind.DRIFTED, CauseKind.LEAKY, CauseKind.REVERSED),
+        *(CauseKind.PAIR, CauseKind.CONTACT),
+    }
+)
+"""Kinds of which the sentence names a part, whose printed value is told with it."""
 
 Join = tuple[str, str, float]
 
@@ -95,7 +104,7 @@ def explain(
     >>> from tracer.circuit.wiring import parse_wiring
     >>> circuit = parse_wiring("resistor R7: 1=A 2=B; 220k; tol=10%")
     >>> explain(circuit, Reading("A", "B", 412e3, Setting()))[0].says
-    'R7 would have to be 412k, 87 % high.'
+    'R7 (220k) would have to be 412k, 87 % high.'
     """
     return explain_with(circuit, reading, meter, doubtful, joins, priors, known, others).causes
 
@@ -228,6 +237,7 @@ def _told(
         guess, case = each.guess, cases[each.place]
         parts = [case.evidence.network.branches[number].part for number in guess.branches]
         parts += [guess.also] if guess.also else []
+        named = dict.fromkeys([guess.element or "", *parts] if guess.kind in _OF_PARTS else [])
         causes.append(
             Cause(
                 kind=guess.kind,
@@ -235,7 +245,9 @@ def _told(
                 setting=guess.setting,
                 value=guess.value,
                 weight=guess.weight / total,
-                says=guess.says,
+                says=with_values(
+                    guess.says, [case.elements[name] for name in named if name in case.elements]
+                ),
                 then_measure=telling.reading(place) if place < _TOLD else None,
                 elements=tuple(dict.fromkeys(parts)),
             )

@@ -37,6 +37,8 @@ _SPREAD = 0.05
 _MEMBERS = 6
 """Of joints that the readings do not tell apart so many stand for all."""
 _LEADS = 6
+_JOINTS = 0.3
+"""Ω that wires and contacts on the way may add (our own line)."""
 _RIVAL = 0.3
 """What a pair loses, in shares of the weight told apart, where it does not part a cause from the next."""
 _OFF_RAIL, _MOVED, _LIFTED, _WIDE = 0.08, 0.02, 0.3, 0.02
@@ -297,6 +299,7 @@ class Telling:
     def _told(
         self, points: tuple[str, str], nodes: tuple[int, int], ohms: tuple[float, float]
     ) -> NextReading:
+        ohms = ohms[0], ohms[1] + _JOINTS
         wait = settling_seconds(self._network, *nodes, self.case.meter, self._modes.get(nodes[0]))
         return _next(points, self.case.reading.setting, ohms, self.case.meter.top, wait)
 
