@@ -35,7 +35,7 @@ def test_scores_are_the_shares_that_are_right_and_lead_to_what_is_wrong() -> Non
         load_weights()
     except TracerError as error:
         pytest.skip(f"no reader installed: {error}")
-    sheets = list(judged_sheets(SEEDS))
+    sheets = judged_sheets(SEEDS)
     rows = reliability(sheets, join_model())
     joins = np.array([row["joins"] for row in rows])
     gap = np.array([abs(row["predicted"] - row["right"]) for row in rows])
