@@ -231,3 +231,17 @@ def test_numbers_print_as_letter_codes(number: float, unit: str, text: str) -> N
 def test_what_is_no_value_is_not_printed(number: float) -> None:
     with pytest.raises(BadValue):
         format_value(number, "ohm")
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "why"),
+    [
+        ("4k7", "farad", "that is a value in ohms"),
+        ("3uF", "ohm", "that is a value in farads"),
+        ("8+8", "farad", "several parts in one can"),
+        ("1e3", "ohm", "no power of ten is read"),
+    ],
+)
+def test_a_refusal_tells_what_the_text_is_instead(text: str, unit: str, why: str) -> None:
+    with pytest.raises(BadValue, match=why):
+        parse_value(text, unit)

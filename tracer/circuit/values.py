@@ -219,6 +219,13 @@ def _why(body: str, unit: str) -> str:
         return ": a bare number from 1 up may be pF, µF or a digit code, so it needs its unit"
     if unit == "ohm" and re.search(r"\dm", body):
         return ": a small m could be milli or mega; write M or R"
+    if re.fullmatch(rf"{_NUMBER}(\+{_NUMBER})+", body):
+        return ": it tells of several parts in one can; enter each of them by itself"
+    if re.fullmatch(rf"{_NUMBER}[eE][+-]?\d+", body):
+        return ": no power of ten is read; write 1k for 1e3, 1M for 1e6"
+    other = "ohm" if unit == "farad" else "farad"
+    if unit in ("ohm", "farad") and body and _number(body, other, False) is not None:
+        return f": that is a value in {other}s"
     return ""
 
 
