@@ -25,7 +25,7 @@ def control_unit(pen: Pen) -> None:
     for channel, (y, name) in enumerate(((34.0, "L"), (98.0, "R"))):
         base = 100 + 100 * channel
         rail = y - 24
-        pen.at(34, rail).h(206)
+        pen.at(34, rail).h(212.5)
         select = pen.put(wafer, f"S1{'AB'[channel]}", 26, y, 4, turn=270, side="d")
         for way, text in enumerate(("TAPE", "AUX", "RADIO", "PHONO"), start=1):
             pen.at(select[str(way)]).h(6).end("ring", text, "l")
@@ -39,12 +39,12 @@ def control_unit(pen: Pen) -> None:
         pen.at(f"collector{base + 11}").r(8).E(f"C{base + 12} 10", "r", side="u").h(192).dot().v(y + 2).two(
             "pot", f"VR{base + 3} 50K", "d", mirror=True, mark=f"volume{base}"
         ).chassis(2)
-        pen.at(f"volume{base}").h(202).dot().h(208).C(f"C{base + 13} 4.7", "r").h(222).end(
+        pen.at(f"volume{base}").h(202).dot().h(215).C(f"C{base + 13} 4.7", "r").h(229).end(
             "arrow", f"OUT {name}"
         )
         pen.at(202, pen.marks[f"volume{base}"][1]).d(2).R(f"R{base + 30} 100K", "d").chassis(2)
-    pen.at(206, 10).v(74).dot()
-    pen.at(206, 10).dot().R("R90 470", "r").end("arrow", "+18V")
+    pen.at(212.5, 10).v(74).dot()
+    pen.at(212.5, 10).dot().R("R90 470", "r").end("arrow", "+18V")
     for x, top, low in ((96.0, 42.0, 106.0), (116.0, 42.0, 106.0)):
         pen.ganging((x, top + 6), (x, low - 16))
     pen.ganging((26, 44), (26, 84))

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
+import cv2
 import numpy as np
 import shapely
 from another_ink import Bend, Fill, Ink, Points, Stroke, arc
@@ -30,6 +31,8 @@ from tracer.training.classes import (
 from tracer.training.truth import Conductor, ConductorEnd, CrossingMark, DrawnPart, PartTerminal, SheetTruth
 
 __all__ = ["finish"]
+
+Box = tuple[float, float, float, float]
 
 _MARGIN = 9.0
 _CLEAR = 1.3  # mm from anything else, for a spot that names a conductor
@@ -70,6 +73,7 @@ def finish(pen: Pen, seed: int) -> SheetTruth:
         for c, (x, y) in zip(crossings, spots, strict=True)
     )
     classes = _classes(ink, manner.scale, size)
+    _fill_bodies(classes, [part.box for part in parts], round(1.4 * manner.scale))
     for mark in marks:
         rows, columns = np.ogrid[: size[0], : size[1]]
         reach = 1.6 * stroke + 1 + (_HOP * manner.scale if manner.crossing != "plain" else 0)
@@ -182,3 +186,16 @@ def _classes(ink: Ink, scale: float, size: tuple[int, int]) -> NDArray[np.uint8]
     for meaning, number in _MEANINGS.items():
         classes[ink.render(scale, size, only=(meaning,)) > 110] = number
     return classes
+
+
+def _fill_bodies(classes: NDArray[np.uint8], boxes: list[Box], gap: int) -> None:
+    """Make each body whole: a reader calls the paper between its strokes body too."""
+    kernel = np.ones((gap, gap), np.uint8)
+    for x0, y0, x1, y1 in boxes:
+        rows = slice(max(round(y0) - 1, 0), round(y1) + 2)
+        part = classes[rows, max(round(x0) - 1, 0) : round(x1) + 2]
+        ink = np.pad((part == BODY).astype(np.uint8), gap)
+        whole = cv2.morphologyEx(ink, cv2.MORPH_CLOSE, kernel)
+        outlines, _ = cv2.findContours(whole, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+        filled = cv2.drawContours(whole, outlines, -1, 1, cv2.FILLED)[gap:-gap, gap:-gap]
+        part[(filled > 0) & (part == BACKGROUND)] = BODY

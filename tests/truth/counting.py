@@ -25,6 +25,8 @@ TALLIES = {
     "doubted clean": "clean floods that touch one of them",
 }
 
+_SET_RIGHT = ("found", "kind", "proposals", "references", "values")
+
 
 @dataclass(frozen=True, slots=True)
 class Tally:
@@ -98,6 +100,16 @@ class SheetFigures:
     lowest_wrong: tuple[float, ...] = ()
     lowest_clean: tuple[float, ...] = ()
     scores: tuple[float, ...] = ()
+
+    @property
+    def mends_to_a_circuit(self) -> int:
+        """All that a person sets right by hand until the circuit is the true one.
+
+        `mends`, a box for each part not found, a kind for each wrong one, a word for each proposal that is no
+        part, and each reference and value that was not read, once for every one.
+        """
+        wrong = [self.tallies[name] for name in _SET_RIGHT if name in self.tallies]
+        return self.mends + sum(tally.of - tally.right for tally in wrong)
 
 
 def add(figures: Iterable[SheetFigures]) -> SheetFigures:

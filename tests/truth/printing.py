@@ -25,7 +25,7 @@ _SHORT = {
     "references": "references",
     "values": "values",
 }
-_COUNTS = ("split", "merged", "missed", "mends_per_sheet", "doubts_per_sheet", "sheets")
+_COUNTS = ("split", "merged", "missed", "mends_per_sheet", "mends_to_a_circuit", "doubts_per_sheet", "sheets")
 
 
 def summary(figures: Mapping[SheetOrder, SheetFigures]) -> dict[str, Any]:
@@ -45,6 +45,7 @@ def _plain(row: SheetFigures, *, per_kind: bool) -> dict[str, Any]:
     plain |= {"split": row.split, "merged": row.merged, "missed": row.missed, "sheets": row.sheets}
     plain["doubts_per_sheet"] = round(row.doubts / max(row.sheets, 1), 1)
     plain["mends_per_sheet"] = round(row.mends / max(row.sheets, 1), 2)
+    plain["mends_to_a_circuit"] = round(row.mends_to_a_circuit / max(row.sheets, 1), 2)
     plain["flags"] = [
         {
             "score_below": below,
@@ -78,11 +79,16 @@ def print_tables(found: Mapping[str, Any]) -> None:
     """Print the tables: shares in percent with the interval that holds the true one in 95 of 100 cases."""
     for group, levels in found.items():
         heads = " ".join(f"{name:>22}" for name in _SHORT.values())
-        print(f"\n{group}\n{'level':6} {'sheets':>6} {heads}  split merged missed  mends a sheet")
+        print(
+            f"\n{group}\n{'level':6} {'sheets':>6} {heads}  split merged missed  mends a sheet  to a circuit"
+        )
         for level, row in levels.items():
             cells = " ".join(f"{_cell(row[name]):>22}" for name in _SHORT)
             counts = " ".join(f"{row[name]:6}" for name in ("split", "merged", "missed"))
-            print(f"{level:6} {row['sheets']:6} {cells} {counts} {row['mends_per_sheet']:14.2f}")
+            print(
+                f"{level:6} {row['sheets']:6} {cells} {counts} {row['mends_per_sheet']:14.2f}"
+                f" {row['mends_to_a_circuit']:13.2f}"
+            )
         every = levels["all"]
         wrong = [(true, said, n) for true, said, n in every["confusion"] if true != said][:12]
         print("  taken for another: " + ", ".join(f"{true} → {said} {n}" for true, said, n in wrong))

@@ -71,7 +71,9 @@ def orders(which: str, scans: Path | None = None) -> list[SheetOrder]:
         seeds = _DRAWN_SEEDS if which == "full" else _DRAWN_SEEDS[:2]
         found += [SheetOrder("drawn", str(seed), 0, level) for seed in seeds]
     if which == "small":
-        found = [order for order in found if order.level in (0, 2)][::3]
+        groups = dict.fromkeys(order.group for order in found)
+        few = [[each for each in found if each.group == group and each.level in (0, 2)] for group in groups]
+        found = [order for group in few for order in group[::3]]
     if scans is not None:
         found += [SheetOrder("scans", str(path), 0, 0) for path in labels_in(scans)]
     return found
