@@ -20,12 +20,14 @@ from scoring import Score, score_points
 from sheets import SETS, SheetOrder, draw, orders
 from tables import weights_of
 
+from tracer.trace.flood import FloodIndex
 from tracer.trace.sheet import TracedSheet
 from tracer.training.truth import SheetTruth
 
 __all__ = ["causes"]
 
 _NEAR = 5.0  # strokes
+_WITHIN = 2.5  # strokes, as `score_points` asks
 
 
 def causes(truth: SheetTruth, sheet: TracedSheet, *, along: bool = True) -> Iterator[str]:
@@ -37,7 +39,10 @@ def causes(truth: SheetTruth, sheet: TracedSheet, *, along: bool = True) -> Iter
     score = score_points(sheet, points)
     yield from _merges(truth, score)
     yield from (f"split {_where_split(truth, sheet, score.traced[number])}" for number in score.split)
-    yield from (f"lost {_where(truth, np.array(points[number]).mean(axis=0))}" for number in score.missed)
+    index = FloodIndex(sheet)
+    for number in score.missed:
+        place = next(each for each in points[number] if index.conductor_at(*each, _WITHIN) is None)
+        yield f"lost {_where(truth, place)}"
     found, used = set(boxes), {id(other) for _, other in matched}
     yield from (f"{part.kind} not found" for part in parts if part.number not in found)
     yield from (f"{part.kind} taken for {other.kind}" for part, other in matched if part.kind != other.kind)
