@@ -19,11 +19,11 @@ __all__ = ["spoil_lines"]
 _TALL = (13, 14, 15, 16, 17, 18, 19, 20, 22, 24, 26, 28, 32, 40)  # rows as scanned; a letter fills 3/4
 _STACKED = 10  # lines on top of each other make a square, spoilt as one piece of a page
 _GROUPS = 4  # of a batch, each scanned and spoilt in its own way
-_AS_SHEETS = 0.2  # share of groups spoilt as the sheets' tiles are
+_AS_SHEETS = 0.35  # share of groups spoilt as the sheets' tiles are
 _BEHIND = 8  # columns of paper behind a line
 _CLEAN = 0.08
-_LEGIBLE = 0.64  # correlation of a spoilt line with the drawn one
-_OFFICE, _COPY = 0.25, 0.55  # shares: scans up to the first, copies to the second, then poor copies
+_LEGIBLE = 0.52  # correlation of a spoilt line with the drawn one
+_OFFICE, _COPY = 0.2, 0.42  # shares: scans up to the first, copies to the second, then poor copies
 
 
 @torch.no_grad()
@@ -99,15 +99,15 @@ def _copied(page: Tensor) -> Tensor:
     coarse = functional.interpolate(small, size=(size, size), mode="bilinear", align_corners=False)
     page = _soften(torch.where(poor, coarse, page), float(torch.rand(1) * 0.6 + 0.35))
     broad, noise = lumps(55.0), torch.randn_like(page)
-    edge = one(0.43, 0.7) + torch.where(poor, 0.1, 0.07) * one(0.3, 1.2) * broad
+    edge = one(0.4, 0.7) + torch.where(poor, 0.1, 0.07) * one(0.3, 1.2) * broad
     edge = edge + torch.where(poor, 0.11, 0.06) * one(0.3, 1.2) * noise
     soft = torch.sigmoid((page - edge) / torch.where(poor, 0.01, one(0.03, 0.09)))
     page = torch.where(scan, page + 0.01 * noise, soft)
-    share, grain, patches = torch.where(poor, one(0.0, 0.09), one(-0.02, 0.03)), lumps(3.4), lumps(70.0)
+    share, grain, patches = torch.where(poor, one(0.0, 0.1), one(-0.02, 0.03)), lumps(3.4), lumps(70.0)
     lost = ((patches > 2.0 - 4.0 * share) & (grain > 0.12)) | (grain > 1.95)
     lost = lost | (lumps(24.0, 4.5) > 2.7 - 4.0 * share)
     page = torch.where(lost & ~scan, 1.0, page)
-    swarm = torch.exp(1.2 * lumps(90.0)) * torch.where(poor, 0.004, 0.0008) * one(0.0, 1.0)
+    swarm = torch.exp(2.0 * lumps(80.0)) * torch.where(poor, 0.008, 0.001) * one(0.0, 1.0)
     speck = (torch.rand_like(page) < swarm).float()
     blot = functional.max_pool2d((torch.rand_like(page) < 0.2 * swarm).float(), 2, 1, 0)
     blot = functional.pad(blot, (0, 1, 0, 1))
