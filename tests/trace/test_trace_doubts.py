@@ -30,17 +30,20 @@ def scored(sheet: TracedSheet, scores: dict[int, float]) -> TracedSheet:
     return replace(sheet, joins=joins)
 
 
+BY_DOUBT = FloodModel(-4.0, np.array([float(name.startswith("doubt")) for name in FLOOD_FEATURES]))
+
+
 def test_each_conductor_that_may_be_wrong_is_shown_at_its_weakest_join_first() -> None:
     sheet = ladder()
     left = [join for join in sheet.joins if join.kind is JoinKind.TERMINAL and join.x < 150]
     middle = next(join for join in sheet.joins if join.kind is JoinKind.CROSSING)
     right = [join for join in sheet.joins if join.kind is JoinKind.JUNCTION]
     doubted = scored(sheet, {left[0].id: 0.5, middle.id: 0.9, right[0].id: 0.6, right[1].id: 0.7})
-    chosen = [join.id for join in doubtful_joins(doubted)]
+    chosen = [join.id for join in doubtful_joins(doubted, floods=BY_DOUBT)]
     assert chosen[:2] == [right[0].id, left[0].id]
     assert set(chosen) == {left[0].id, middle.id, right[0].id, right[1].id}
-    assert doubtful_joins(scored(sheet, {})) == ()
-    assert len(doubtful_joins(doubted, most=2)) == 2
+    assert doubtful_joins(scored(sheet, {}), floods=BY_DOUBT) == ()
+    assert len(doubtful_joins(doubted, most=2, floods=BY_DOUBT)) == 2
 
 
 def test_the_model_speaks_in_log_odds_and_leaves_kinds_that_it_lacks() -> None:

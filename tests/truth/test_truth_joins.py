@@ -15,6 +15,7 @@ from tracer.errors import TracerError
 from tracer.reader.weights import load_weights
 from tracer.resources import asset
 from tracer.trace.evidence import FEATURES
+from tracer.trace.flood_doubt import FLOOD_FEATURES
 from tracer.trace.join_model import join_model
 from tracer.trace.sheet import JoinKind
 
@@ -26,6 +27,7 @@ def test_the_table_names_the_evidence_and_was_measured_on_other_sheets_than_it_w
     assert set(table["kinds"]) == {kind.value for kind in JoinKind}
     for entry in table["kinds"].values():
         assert set(entry["weights"]) <= set(FEATURES)
+    assert set(table["floods"]["weights"]) == set(FLOOD_FEATURES)
     assert not set(range(*table["fitted_on_seeds"])) & set(range(*table["measured_on_seeds"]))
     assert not set(SEEDS) & (set(FITTED) | set(HELD))
 

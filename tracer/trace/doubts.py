@@ -7,7 +7,7 @@ from tracer.trace.sheet import Join, TracedSheet
 
 __all__ = ["doubtful_joins"]
 
-_LIKELY = 0.02  # a flood that is as likely as this to be wrong is looked at though each of its joins is sure
+_LIKELY = 0.04  # a flood that is as likely as this to be wrong is looked at though each of its joins is sure
 
 
 def doubtful_joins(
