@@ -57,8 +57,10 @@ class Stage:
 
     def keys(self, *presses: int | str, to: QWidget | None = None) -> None:
         """Press keys, or type texts, in the widget that has the keys."""
-        for press in presses:
-            target = to or QApplication.focusWidget() or self.window
+        typed = (each for press in presses for each in (press if isinstance(press, str) else (press,)))
+        for press in typed:
+            # An open list of offers takes the keys first, as it does on a screen.
+            target = QApplication.activePopupWidget() or to or QApplication.focusWidget() or self.window
             if isinstance(press, str):
                 QTest.keyClicks(target, press)
             else:

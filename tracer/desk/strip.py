@@ -104,7 +104,7 @@ class ReadingStrip(QWidget):
         edit.setCompleter(completer)
         completer.activated.connect(lambda text, lead=lead: self.lead_typed.emit(lead, text))
         edit.installEventFilter(self)
-        edit.returnPressed.connect(lambda: self._lead_entered(lead))
+        edit.returnPressed.connect(lambda: self.lead_typed.emit(lead, edit.text().strip()))
         edit.textEdited.connect(lambda _, lead=lead: self.lead_wanted.emit(lead))
         return edit
 
@@ -258,15 +258,6 @@ class ReadingStrip(QWidget):
         """Say a sentence about what was typed, and let the next keys write over it."""
         self.path.setText(text)
         self.entry.selectAll()
-
-    def _lead_entered(self, lead: int) -> None:
-        """Tell of a lead's point, and put away what was offered for it."""
-        edit = self.leads[lead]
-        completer = edit.completer()
-        popup = completer.popup() if completer is not None else None
-        if popup is not None:
-            popup.hide()
-        self.lead_typed.emit(lead, edit.text().strip())
 
     def _enter(self) -> None:
         self.entered.emit(self.entry.text().strip())
