@@ -200,3 +200,32 @@ def test_the_same_page_reads_the_same_twice() -> None:
     first, second = (read_lettering(page.page(), page.layers()) for _ in range(2))
     assert first == second
     assert np.all(page.grey.shape == (400, 700))
+
+
+def test_lines_whose_letters_touch_are_read_apart() -> None:
+    page = LetteredPage()
+    for row in range(3):
+        page.letter(f"R5{row + 2}", 100 + 180 * row, 100)
+        page.letter("330k", 100 + 180 * row, 121)
+        for x in (104, 130):
+            page.grey[94:106, x + 180 * row : x + 2 + 180 * row] = 0
+            page.classes[94:106, x + 180 * row : x + 2 + 180 * row] = 5
+    words = {word.text for line in read_lettering(page.page(), page.layers()) for word in line.words}
+    assert {"R52", "R53", "R54", "330k"} <= words
+
+
+def test_what_else_a_word_may_say_is_kept_with_it() -> None:
+    page = LetteredPage()
+    page.letter("R12", 100, 100)
+    (line,) = read_lettering(page.page(), page.layers())
+    (word,) = line.words
+    texts = dict(word.texts)
+    assert max(texts, key=lambda text: texts[text]) == word.text == "R12"
+    assert 0.5 < sum(texts.values()) <= 1.001
+
+
+def test_a_page_finer_than_the_grid_is_read_from_its_own_pixels() -> None:
+    page = LetteredPage()
+    page.letter("R12", 100, 100)
+    page.letter("470k", 300, 100)
+    assert _texts(read_lettering(page.page(), page.layers(0.5))) == {"R12", "470k"}

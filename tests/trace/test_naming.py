@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -69,7 +70,7 @@ def test_what_is_sure_of_a_reading_goes_with_the_name() -> None:
     ).proposals
     assert (part.reference, part.value) == ("R12", "4k7")
     assert part.value_confidence == pytest.approx(0.9, abs=0.1)
-    assert 0.4 < part.reference_confidence < 0.7, "a sign that was put right costs some"
+    assert 0.4 < part.reference_confidence < part.value_confidence - 0.1, "a sign that was put right costs some"
     (bare,) = name_proposals(_sheet([RESISTOR]), [line("NOTE", 500, 500)]).proposals
     assert (bare.reference_confidence, bare.value_confidence) == (0.0, 0.0)
 
@@ -187,3 +188,29 @@ def test_how_sure_a_name_is_follows_the_curve_that_was_fitted() -> None:
     assert sure(curve, 0.6) < sure(curve, 0.8) < sure([], 0.8)
     assert calibration_points() == tuple(sorted(calibration_points())), "the card's curve rises"
     assert all(0.0 <= share <= 1.0 for _, share in calibration_points())
+
+
+def test_of_all_that_a_word_may_say_the_one_that_names_something_is_taken() -> None:
+    read_as = line("I3", 110, 58)
+    word = replace(read_as.words[0], texts=(("I3", 0.4), ("IC3", 0.35), ("K3", 0.05)))
+    doubted = replace(read_as, words=(word,))
+    block = ("block", (100, 100, 160, 140))
+    assert _named(_sheet([block]), [doubted]) == [("IC3", None)]
+    sure = replace(read_as, words=(replace(word, texts=(("I3", 0.97), ("IC3", 0.02))),))
+    assert _named(_sheet([block]), [sure])[0][0] != "IC3"
+
+
+def test_a_lone_digit_below_a_capacitors_name_is_its_value_and_one_elsewhere_is_not() -> None:
+    capacitor = ("capacitor", (100, 100, 130, 120))
+    assert _named(_sheet([capacitor]), [line("C4", 140, 95), line("8", 140, 114)]) == [("C4", "8")]
+    assert _named(_sheet([capacitor]), [line("C4", 140, 95), line("8", 80, 125)]) == [("C4", None)]
+    assert _named(_sheet([capacitor]), [line("C4", 140, 95), line("1", 140, 114)]) == [("C4", None)]
+
+
+def test_a_name_that_was_parted_by_mistake_is_whole_again() -> None:
+    parted = line("R1 2", 110, 78)
+    first, second = parted.words
+    right = first.box[1][0] + 3.0
+    box = ((right, 78.0), (right + 10.0, 78.0), (right + 10.0, 93.0), (right, 93.0))
+    close = replace(parted, words=(first, replace(second, box=box)))
+    assert _named(_sheet([RESISTOR]), [close]) == [("R12", None)]

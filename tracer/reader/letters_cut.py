@@ -17,6 +17,7 @@ from tracer.reader.letters_grammar import as_reference
 from tracer.reader.letters_lines import FoundWord, halves, sign_before
 from tracer.reader.letters_network import LetterWeights, StripRead, read_strips
 from tracer.reader.letters_points import with_points
+from tracer.reader.letters_stacked import two_lines
 from tracer.reader.letters_strips import PageInk, strip_of
 from tracer.reader.text_line import Sign
 
@@ -79,7 +80,8 @@ def read_words(
     """
     parted = {word: pair for word in words if (pair := halves(word, glyphs)) is not None}
     signed = {word: pair for word in words if (pair := sign_before(word, glyphs)) is not None}
-    pairs = (*parted.values(), *signed.values())
+    stacked = {word: pair for word in words if (pair := two_lines(word, glyphs, grey)) is not None}
+    pairs = (*parted.values(), *signed.values(), *stacked.values())
     every = list(dict.fromkeys([*words, *(half for pair in pairs for half in pair)]))
     read = _read_each(every, ink, grey, glyphs, foreign, weights)
     found: ReadWords = {}
@@ -87,6 +89,8 @@ def read_words(
         shown = [word]
         if word in signed and _is_named(signed[word][1], read):
             shown = list(signed[word])
+        elif word in stacked and _lines_read_better(word, stacked[word], read):
+            shown = list(stacked[word])
         elif word in parted and _two_read_better(word, parted[word], read):
             shown = list(parted[word])
         for each in shown:
@@ -105,6 +109,16 @@ def _as_shown(signs: tuple[Sign, ...], texts: tuple[tuple[str, float], ...]) -> 
     if shown not in held:
         held = {shown: held.pop(shown.replace(".", ""), sureness(signs)), **held}
     return tuple(held.items())
+
+
+def _lines_read_better(
+    word: FoundWord, pair: tuple[FoundWord, FoundWord], read: Mapping[FoundWord, _Best]
+) -> bool:
+    """Whether two lines are read as surely as both of them taken for one."""
+    if not all(half in read for half in pair):
+        return False
+    both = sum(_mean(read[half].signs) for half in pair) / 2
+    return word not in read or both >= _mean(read[word].signs)
 
 
 def _is_named(word: FoundWord, read: Mapping[FoundWord, _Best]) -> bool:

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from tracer.reader.letters_glyphs import Glyphs
 from tracer.reader.letters_lines import FoundWord
 
-__all__ = ["part_lines"]
+__all__ = ["part_lines", "two_lines"]
 
 _TALL: Final = 1.45  # usual letters; words as tall are looked at
 _PITCH: Final = 1.2  # … from line to line
@@ -25,6 +25,9 @@ _MOST: Final = 4  # lines
 _REACH: Final = 0.3  # of a line to both sides of where it should end
 _OF_ONE: Final = (0.45, 0.72)  # of the height of two lines; letters of one
 _VALLEY: Final = 0.6  # ink of the row that is cut, as a part of the mean
+_LINES_LEAST: Final = 6.0  # strokes; two lines are taller
+_WIDE: Final = 0.6  # of the height of both
+_SHALLOW: Final = 0.8  # ink of the row between them, as a part of the mean, where both ways are read
 _DEEP: Final = 0.45  # … where no letter is of one line alone
 
 
@@ -92,3 +95,30 @@ def _rows(word: FoundWord, glyphs: Glyphs, grey: NDArray[np.uint8]) -> list[int]
             return []
         found.append(y0 + row)
     return found
+
+
+def two_lines(word: FoundWord, glyphs: Glyphs, grey: NDArray[np.uint8]) -> tuple[FoundWord, FoundWord] | None:
+    """Part a level word into an upper and a lower one at a row of little ink half way down, if there is one.
+
+    Where most lettering of a sheet has run together, line with line, nothing tells how tall one is: both ways
+    must be read to tell which is meant. The halves have the glyphs of the whole, and each a box of its own.
+    """
+    x0, y0, x1, y1 = word.box
+    high = y1 - y0
+    if word.turned or high < _LINES_LEAST * glyphs.stroke or x1 - x0 < _WIDE * high:
+        return None
+    own = np.isin(glyphs.labels[y0:y1, x0:x1], word.glyphs)
+    dark = np.where(own, 255.0 - grey[y0:y1, x0:x1], 0.0).sum(axis=1)
+    first, last = round((0.5 - _REACH / 2) * high), round((0.5 + _REACH / 2) * high) + 1
+    row = first + int(dark[first:last].argmin())
+    if dark[row] > _SHALLOW * dark.mean():
+        return None
+    halves = []
+    for top, bottom in ((0, row), (row, high)):
+        columns, rows = np.nonzero(own[top:bottom].any(axis=0))[0], np.nonzero(own[top:bottom].any(axis=1))[0]
+        if not len(columns):
+            return None
+        box = (x0 + int(columns[0]), y0 + top + int(rows[0]), x0 + int(columns[-1]) + 1,
+               y0 + top + int(rows[-1]) + 1)  # fmt: skip
+        halves.append(replace(word, box=box))
+    return halves[0], halves[1]
