@@ -76,7 +76,9 @@ class Split:
     least : float
         The least fraction of the total that any one branch has.
     shaft : str or None
-        Pots with the same word turn together, and divide alike.
+        Pots with the same word turn together; those of one law divide alike.
+    law : str
+        How a pot's division goes with the turn of its shaft (`tracer.circuit.laws`).
     """
 
     part: str
@@ -84,6 +86,7 @@ class Split:
     total: Limit
     least: float
     shaft: str | None = None
+    law: str = "lin"
 
 
 @dataclass(frozen=True, slots=True)

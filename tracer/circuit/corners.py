@@ -13,11 +13,13 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
+from tracer.circuit.bent import bent
+from tracer.circuit.divisions import on_shafts
 from tracer.circuit.meter import shown_range
 from tracer.circuit.network import Network
 from tracer.circuit.polarity import blocked_junctions, with_blocked
 from tracer.circuit.results import Meter
-from tracer.circuit.search import all_in_last, divided, least_and_most, on_shafts, seen_whole
+from tracer.circuit.search import all_in_last, divided, least_and_most, seen_whole
 from tracer.circuit.solve import Ohms, resistance, ways
 from tracer.circuit.sweep import Corner, Sweep
 from tracer.circuit.ways import Ways
@@ -213,7 +215,10 @@ class Corners:
 
     def _tried(self, matter: tuple[int, ...]) -> tuple[int, ...]:
         """Return the splits that are tried at both their ends; the others are left free."""
-        return tuple(each for each in matter if len(self.network.split_numbers[each]) == 2)[:_DIVIDED]
+        splits, shafts = self.network.splits, on_shafts(self.network, range(len(self.network.splits)))
+        bends = {each for shaft in shafts if bent(splits[each].law for each in shaft) for each in shaft}
+        two = (each for each in matter if len(self.network.split_numbers[each]) == 2 and each not in bends)
+        return tuple(two)[:_DIVIDED]
 
     @cached_property
     def _expected_totals(self) -> list[float | None]:

@@ -14,6 +14,7 @@ from tracer.circuit import kind_devices as devices
 from tracer.circuit import limits
 from tracer.circuit.branch import Effect, Split
 from tracer.circuit.elements import CHASSIS
+from tracer.circuit.laws import law_of
 from tracer.circuit.limits import Limit
 from tracer.circuit.ratings import nominal, rated, toleranced, untold_note
 from tracer.circuit.stand import Stand
@@ -68,7 +69,8 @@ def _pot(stand: Stand) -> Effect:
     if stand.wiper is not None or stand.out:
         return Effect(branches, (), () if stand.out else notes)
     shaft = stand.element.option("shaft")
-    split = Split(reference, (branches[0].name, branches[1].name), total, 0.0, shaft)
+    law = law_of(stand.element.option("law") or "lin")
+    split = Split(reference, (branches[0].name, branches[1].name), total, 0.0, shaft, law)
     return Effect(branches, (split,), (*notes, "its wiper may stand anywhere"))
 
 

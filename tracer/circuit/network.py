@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from tracer.circuit.branch import OPEN, Branch, Effect, Split
 from tracer.circuit.elements import CHASSIS, Circuit, Element, Setting
 from tracer.circuit.kind_effects import effect_of
+from tracer.circuit.laws import law_of, part_at, turn_at
 from tracer.circuit.results import Meter
 from tracer.circuit.solve import Graph, Ohms
 from tracer.circuit.stand import Stand, bank_positions, terminal_names
@@ -291,15 +292,21 @@ def _lift_branches(element: Element, here: Mapping[str, str]) -> list[Branch]:
 
 
 def _shafts(circuit: Circuit, setting: Setting) -> dict[str, float]:
-    """Return where the shafts stand that a setting tells of one pot on them."""
+    """Return how far the shafts are turned that a setting tells of one pot on them."""
     pots = (element for element in circuit.elements if element.reference in setting.wipers)
-    return {shaft: setting.wipers[pot.reference] for pot in pots if (shaft := pot.option("shaft"))}
+    return {
+        shaft: turn_at(law_of(pot.option("law") or "lin"), setting.wipers[pot.reference])
+        for pot in pots
+        if (shaft := pot.option("shaft"))
+    }
 
 
 def _wiper(element: Element, setting: Setting, shafts: Mapping[str, float]) -> float | None:
     if element.kind != "pot":
         return None
-    at = setting.wipers.get(element.reference, shafts.get(element.option("shaft") or ""))
+    at, turn = setting.wipers.get(element.reference), shafts.get(element.option("shaft") or "")
+    if at is None and turn is not None:
+        at = part_at(law_of(element.option("law") or "lin"), turn)
     if at is None:
         told = element.option("at")
         if told is None:

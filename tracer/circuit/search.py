@@ -2,10 +2,8 @@
 
 Between two points of a passive network the resistance never falls when any branch rises (Rayleigh 1871), so
 with independent branches the limits lie where all are low and all are high. Branches that share a total (a
-pot's halves) are not independent. The resistance is a concave function of all branch ohms together, being
-the least power of any flow (Thomson's principle): its least value lies at an end of each split, and its
-greatest is found by the conditional-gradient method (Frank and Wolfe 1956), whose gap bounds what is still
-missing, so the upper limit returned is never too low.
+pot's halves) are not independent: see `tracer.circuit.divisions`, and `tracer.circuit.bent` for pots of
+different laws on one shaft.
 """
 
 from __future__ import annotations
@@ -13,14 +11,15 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
+from tracer.circuit.bent import least_turned, most_turned
+from tracer.circuit.divisions import CLOSE, Piece, on_shafts, seen
 from tracer.circuit.level_order import levels
 from tracer.circuit.network import Network
-from tracer.circuit.solve import Graph, Ohms, between, flow, reduced, resistance, ways
+from tracer.circuit.solve import Ohms, between, resistance, ways
 from tracer.circuit.ways import Ways
 
 __all__ = [
@@ -29,7 +28,6 @@ __all__ = [
     "divided",
     "from_node",
     "least_and_most",
-    "on_shafts",
     "sections_at",
     "seen_whole",
     "splits_between",
@@ -37,26 +35,6 @@ __all__ = [
 
 _MOST_ENDS = 256
 """Up to so many combinations of ends of splits are all tried; beyond, a safe lower limit is taken."""
-_CLOSE = 1e-3
-"""How near, as a fraction, the upper limit comes to the greatest resistance."""
-_MOST_STEPS = 40
-_FLAT, _MOST_TRIALS = 0.05, 15
-"""A step ends where its slope has fallen to this fraction, or after so many trials."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Piece:
-    """A split as branch numbers, with its total at one corner."""
-
-    numbers: NDArray[np.int64]
-    total: float
-    least: float
-
-    def end(self, place: int) -> Ohms:
-        """Return the sections' ohms with all that can be in section `place`."""
-        ohms = np.full(len(self.numbers), self.total * self.least)
-        ohms[place] = self.total * (1.0 - self.least * (len(self.numbers) - 1))
-        return ohms
 
 
 def splits_between(network: Network, start: int, end: int) -> tuple[int, ...]:
@@ -82,7 +60,7 @@ def divided(network: Network, ohms: Ohms, totals: Sequence[float | None], at: fl
     result = ohms.copy()
     for split, branches, total in zip(network.splits, network.split_numbers, totals, strict=True):
         if total is not None:
-            piece = _Piece(np.array(branches, dtype=np.int64), total, split.least)
+            piece = Piece(np.array(branches, dtype=np.int64), total, split.least)
             result[piece.numbers] = at * piece.end(0) + (1.0 - at) * piece.end(len(branches) - 1)
     return result
 
@@ -107,7 +85,7 @@ class Loose:
     @property
     def near_enough(self) -> bool:
         """Whether the sections hardly matter, so that `low` and `high` serve as limits."""
-        return self.low_full <= self.low * (1.0 + _CLOSE) and self.high <= self.high_bare * (1.0 + _CLOSE)
+        return self.low_full <= self.low * (1.0 + CLOSE) and self.high <= self.high_bare * (1.0 + CLOSE)
 
 
 def least_and_most(network: Network, start: int, end: int, loose: Loose | None = None) -> tuple[float, float]:
@@ -140,12 +118,12 @@ def least_and_most(network: Network, start: int, end: int, loose: Loose | None =
         math.prod(len(network.split_numbers[shaft[0]]) for shaft in on_shafts(network, divide_low))
         <= _MOST_ENDS
     ):
-        low = _least(_seen(network, low_ohms, divide_low, lows, start, end))
+        low = least_turned(seen(network, low_ohms, divide_low, lows, start, end))
     else:
         low = loose.low if loose else 0.0
     if not divide_high:
         return low, resistance(graph, high_ohms, start, end)
-    return low, _most(_seen(network, high_ohms, divide_high, highs, start, end))
+    return low, most_turned(seen(network, high_ohms, divide_high, highs, start, end))
 
 
 def seen_whole(network: Network, along: Ways, start: int, end: int) -> tuple[int, ...]:
@@ -164,14 +142,6 @@ def seen_whole(network: Network, along: Ways, start: int, end: int) -> tuple[int
         for number, (middle, meet) in enumerate(network.split_middles)
         if not on_way[list(meet)].any() and not {start, end} & middle
     )
-
-
-def on_shafts(network: Network, numbers: Sequence[int]) -> tuple[tuple[int, ...], ...]:
-    """Return split numbers as groups that turn together; a winding, or a pot by itself, is a group of one."""
-    groups: dict[object, list[int]] = {}
-    for number in numbers:
-        groups.setdefault(network.splits[number].shaft or number, []).append(number)
-    return tuple(tuple(group) for group in groups.values())
 
 
 def all_in_last(network: Network, ohms: Ohms, number: int, total: float) -> Ohms:
@@ -237,120 +207,3 @@ def sections_at(network: Network, ohms: Ohms, *, full: bool, high: bool) -> Ohms
         part = 1.0 - split.least * (len(numbers) - 1) if full else split.least
         result[list(numbers)] = total * part if part > 0.0 else 0.0
     return result
-
-
-@dataclass(frozen=True, eq=False)
-class _Seen:
-    """What the leads and the splits' ends see of the network: all else taken out, exactly."""
-
-    graph: Graph
-    ohms: Ohms
-    shafts: tuple[tuple[_Piece, ...], ...]
-    start: int
-    end: int
-
-    @property
-    def pieces(self) -> tuple[_Piece, ...]:
-        """Every split by itself."""
-        return tuple(piece for shaft in self.shafts for piece in shaft)
-
-
-def _seen(
-    network: Network, ohms: Ohms, which: Sequence[int], totals: Sequence[float], start: int, end: int
-) -> _Seen:
-    graph = network.graph
-    numbers = [number for split in which for number in network.split_numbers[split]]
-    rest = ohms.copy()
-    rest[numbers] = math.inf
-    ends = [int(node) for number in numbers for node in (graph.starts[number], graph.ends[number])]
-    group, adjacency = reduced(graph, rest, [start, end, *ends])
-    place = {node: number for number, node in enumerate(sorted(adjacency))}
-    laid = [(one, other) for one, row in adjacency.items() for other in row if one < other]
-    pairs = [(place[one], place[other]) for one, other in laid]
-    pairs += [(place[int(group[graph.starts[n]])], place[int(group[graph.ends[n]])]) for n in numbers]
-    pieces, first = [], len(laid)
-    for split in which:
-        count = len(network.split_numbers[split])
-        pieces.append(_Piece(np.arange(first, first + count), totals[split], network.splits[split].least))
-        first += count
-    fixed = np.array([1.0 / adjacency[one][other] for one, other in laid])
-    small = Graph.of(len(place), pairs)
-    values = np.concatenate([fixed, np.zeros(len(numbers))])
-    by_number = dict(zip(which, pieces, strict=True))
-    shafts = tuple(tuple(by_number[number] for number in shaft) for shaft in on_shafts(network, which))
-    return _Seen(small, values, shafts, place[int(group[start])], place[int(group[end])])
-
-
-def _least(seen: _Seen) -> float:
-    found = math.inf
-    ohms = seen.ohms.copy()
-    for places in product(*(range(len(shaft[0].numbers)) for shaft in seen.shafts)):
-        for shaft, place in zip(seen.shafts, places, strict=True):
-            for piece in shaft:
-                ohms[piece.numbers] = piece.end(place)
-        found = min(found, resistance(seen.graph, ohms, seen.start, seen.end))
-    return found
-
-
-def _most(seen: _Seen) -> float:
-    ohms = seen.ohms.copy()
-    for piece in seen.pieces:
-        ohms[piece.numbers] = piece.total / len(piece.numbers)
-    bound = math.inf
-    for _ in range(_MOST_STEPS):
-        here = flow(seen.graph, ohms, seen.start, seen.end)
-        if not math.isfinite(here.ohms):
-            return math.inf
-        slope = here.currents**2
-        target = ohms.copy()
-        for shaft in seen.shafts:
-            place = _steepest(shaft, slope)
-            for piece in shaft:
-                target[piece.numbers] = piece.end(place)
-        gap = float(slope @ (target - ohms))
-        bound = min(bound, here.ohms + max(0.0, gap))
-        if gap <= _CLOSE * here.ohms:
-            break
-        climbed = _climb(seen, ohms, target, gap)
-        if climbed is None:
-            break
-        ohms = climbed
-    return bound
-
-
-def _steepest(shaft: Sequence[_Piece], slope: Ohms) -> int:
-    """Return the section that, taking all it can on every pot of a shaft, raises the pair most."""
-    gains = [
-        math.fsum(float(slope[piece.numbers] @ piece.end(place)) for piece in shaft)
-        for place in range(len(shaft[0].numbers))
-    ]
-    return int(np.argmax(gains))
-
-
-def _climb(seen: _Seen, ohms: Ohms, target: Ohms, slope: float) -> Ohms | None:
-    """Return about the best point on the way to `target`, or None where there is none.
-
-    The slope along the way falls from `slope` at its start, as the resistance is concave; where it crosses 0
-    is found by the Illinois rule (M. Dowell and P. Jarratt, BIT 11, 1971).
-    """
-
-    def slope_at(part: float) -> float:
-        currents = flow(seen.graph, ohms + part * way, seen.start, seen.end).currents
-        return float(currents**2 @ way)
-
-    way = target - ohms
-    # At the very target a section may be 0 Ω, whose current is not told.
-    near, far = (0.0, slope), (1.0 - 1e-6, slope_at(1.0 - 1e-6))
-    best, moved = far[0], 0
-    for _ in range(_MOST_TRIALS if far[1] < 0.0 else 0):
-        best = near[0] + (far[0] - near[0]) * near[1] / (near[1] - far[1])
-        here = slope_at(best)
-        if abs(here) <= _FLAT * slope:
-            break
-        if here > 0.0:
-            near, far = (best, here), (far[0], far[1] / 2 if moved > 0 else far[1])
-            moved = 1
-        else:
-            near, far = (near[0], near[1] / 2 if moved < 0 else near[1]), (best, here)
-            moved = -1
-    return np.asarray(ohms + best * way) if best > 0.0 else None

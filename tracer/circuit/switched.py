@@ -39,7 +39,7 @@ def networks_in(
     ... ''')
     >>> off, on, spare = networks_in(circuit, [Setting({"S": at}) for at in ("Off", "On", "Spare")])
     >>> off is spare, off.high.tolist(), on.high.tolist()
-    (True, [inf], [1.0])
+    (True, [inf], [0.5])
     """
     switched = [element for element in circuit.elements if element.option("closed") is not None]
     made: dict[tuple[Branch, ...], Network] = {}

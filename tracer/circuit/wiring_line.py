@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from tracer.circuit.conditions import parse_condition
 from tracer.circuit.elements import CHASSIS, Bank, BankStyle, Element
 from tracer.circuit.kinds import Kind, kinds
+from tracer.circuit.laws import law_of
 from tracer.circuit.values import format_value, parse_printed, parse_tolerance, parse_value
 from tracer.errors import BadValue, BadWiring
 
@@ -236,6 +237,7 @@ _CHECKS: dict[str, Callable[[str], object]] = {
     "heater": _heater,
     "at": _fraction,
     "shaft": str,
+    "law": law_of,
     "closed": parse_condition,
     "type": str,
     "note": str,
