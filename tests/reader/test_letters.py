@@ -229,3 +229,14 @@ def test_a_page_finer_than_the_grid_is_read_from_its_own_pixels() -> None:
     page.letter("R12", 100, 100)
     page.letter("470k", 300, 100)
     assert _texts(read_lettering(page.page(), page.layers(0.5))) == {"R12", "470k"}
+
+
+def test_a_letter_that_was_taken_for_a_ganging_line_is_read_with_its_word() -> None:
+    page = LetteredPage()
+    page.letter("S2a", 100, 100)
+    page.letter("R33", 300, 100)
+    columns = np.nonzero((page.grey[80:104, 116:134] < 128).any(axis=0))[0] + 116
+    page.classes[76:106, columns[0] : columns[-1] + 1][
+        page.classes[76:106, columns[0] : columns[-1] + 1] > 0
+    ] = 6
+    assert "S2a" in _texts(read_lettering(page.page(), page.layers()))

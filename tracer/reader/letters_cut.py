@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Final, TypeAlias
 
 import cv2
@@ -14,7 +15,7 @@ from tracer.reader.layers import Layers, Pixel
 from tracer.reader.letters_decode import likely_texts
 from tracer.reader.letters_glyphs import INK_BELOW, Glyphs
 from tracer.reader.letters_grammar import as_reference
-from tracer.reader.letters_lines import FoundWord, halves, sign_before
+from tracer.reader.letters_lines import FoundWord, halves, joined, sign_before, words_in_lines
 from tracer.reader.letters_network import LetterWeights, StripRead, read_strips
 from tracer.reader.letters_points import with_points
 from tracer.reader.letters_stacked import two_lines
@@ -28,6 +29,7 @@ _THROUGH: Final = 0.06  # ink of a wire in a word's box, as a part of the word's
 _MOSTLY_FOREIGN: Final = 1.5
 _UNSURE_INSIDE: Final = 0.5  # … inside bodies, where strokes of the part itself may look like letters
 _PLAINLY: Final = 0.5  # cost of a reference as `as_reference` tells it
+_CROSSED: Final = 0.7  # of a word's height; ink of a wire that may be a letter
 _BETTER: Final = 0.02  # by how much surer must two halves be than the whole
 
 
@@ -81,11 +83,14 @@ def read_words(
     parted = {word: pair for word in words if (pair := halves(word, glyphs)) is not None}
     signed = {word: pair for word in words if (pair := sign_before(word, glyphs)) is not None}
     stacked = {word: pair for word in words if (pair := two_lines(word, glyphs, grey)) is not None}
+    crossed = {joined(*pair): pair for pair in _crossed(words, grey, glyphs, foreign)}
     pairs = (*parted.values(), *signed.values(), *stacked.values())
-    every = list(dict.fromkeys([*words, *(half for pair in pairs for half in pair)]))
+    every = list(dict.fromkeys([*words, *crossed, *(half for pair in pairs for half in pair)]))
     read = _read_each(every, ink, grey, glyphs, foreign, weights)
     found: ReadWords = {}
-    for word in words:
+    whole = {word: pair for word, pair in crossed.items() if _is_whole(word, pair, read)}
+    halved = {half for pair in whole.values() for half in pair}
+    for word in (*whole, *(word for word in words if word not in halved)):
         shown = [word]
         if word in signed and _is_named(signed[word][1], read):
             shown = list(signed[word])
@@ -109,6 +114,30 @@ def _as_shown(signs: tuple[Sign, ...], texts: tuple[tuple[str, float], ...]) -> 
     if shown not in held:
         held = {shown: held.pop(shown.replace(".", ""), sureness(signs)), **held}
     return tuple(held.items())
+
+
+def _crossed(
+    words: Sequence[FoundWord], grey: NDArray[np.uint8], glyphs: Glyphs, foreign: NDArray[np.bool_]
+) -> Iterator[tuple[FoundWord, FoundWord]]:
+    """Yield neighbours on a line with ink between them, as tall as a letter, that was taken for a wire's."""
+    for line in words_in_lines(tuple(word for word in words if not word.turned)):
+        for one, other in pairwise(line):
+            x0, x1 = one.box[2], other.box[0]
+            y0, y1 = max(one.box[1], other.box[1]), min(one.box[3], other.box[3])
+            if not 0 < x1 - x0 <= one.height or y1 <= y0:
+                continue
+            between = (
+                foreign[y0:y1, x0:x1] & (grey[y0:y1, x0:x1] < INK_BELOW) & (glyphs.labels[y0:y1, x0:x1] == 0)
+            )
+            if between.any(axis=1).mean() >= _CROSSED:
+                yield one, other
+
+
+def _is_whole(word: FoundWord, pair: tuple[FoundWord, FoundWord], read: Mapping[FoundWord, _Best]) -> bool:
+    """Whether two words read surely as one reference, with a letter more than they have."""
+    if not _is_named(word, read) or sureness(read[word].signs) < _PLAINLY:
+        return False
+    return len(read[word].signs) > sum(len(read[half].signs) for half in pair if half in read)
 
 
 def _lines_read_better(

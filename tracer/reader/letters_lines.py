@@ -16,7 +16,7 @@ from scipy.spatial import cKDTree
 
 from tracer.reader.letters_glyphs import Glyphs
 
-__all__ = ["FoundWord", "find_words", "halves", "sign_before", "words_in_lines"]
+__all__ = ["FoundWord", "find_words", "halves", "joined", "sign_before", "words_in_lines"]
 
 _LETTER_GAP: Final = 0.6  # of a letter's size; more parts two words
 _WORD_GAP: Final = 1.15  # of a letter's size; more parts two lines
@@ -136,6 +136,13 @@ def sign_before(word: FoundWord, glyphs: Glyphs) -> tuple[FoundWord, FoundWord] 
     boxes = glyphs.boxes.astype(np.float64)
     sign, rest = ([word.glyphs[index] - 1 for index in some] for some in (order[:1], order[1:]))
     return _word(sign, boxes, False, word.inside), _word(rest, boxes, False, word.inside)
+
+
+def joined(one: FoundWord, other: FoundWord) -> FoundWord:
+    """Give two words as one."""
+    low, high = np.minimum(one.box[:2], other.box[:2]), np.maximum(one.box[2:], other.box[2:])
+    box = (int(low[0]), int(low[1]), int(high[0]), int(high[1]))
+    return FoundWord(tuple(sorted({*one.glyphs, *other.glyphs})), box, one.turned, one.inside)
 
 
 def words_in_lines(words: tuple[FoundWord, ...]) -> tuple[tuple[FoundWord, ...], ...]:
