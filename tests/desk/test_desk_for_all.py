@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 import small_sheet
 from PyQt6.QtCore import Qt
-from PyQt6.QtGui import QFont
+from PyQt6.QtGui import QFont, QFontMetrics
 from PyQt6.QtWidgets import (
     QAbstractButton,
     QAbstractItemView,
@@ -23,7 +23,10 @@ from PyQt6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
-from tracer.circuit.elements import Bank
+from tracer.circuit.elements import Bank, Setting
+from tracer.circuit.results import Cause, CauseKind, NextReading
+from tracer.desk import words
+from tracer.desk.causes_card import in_lines
 from tracer.desk.sheet_view import SheetView
 from tracer.desk.window import DeskWindow
 from tracer.job.banks import put_bank, put_rail
@@ -124,6 +127,37 @@ def _cut_off(window: DeskWindow, show: Callable[[], None]) -> list[str]:
     for card in (window.contacts, window.cautions, window.keys):
         card.hide()
     return found
+
+
+@pytest.mark.parametrize("size", [(1440, 900), (1200, 800), (960, 540), (800, 640)])
+def test_every_cause_and_way_on_has_room_on_its_card(full: DeskWindow, size: tuple[int, int]) -> None:
+    full.resize(*size)
+    for _ in range(3):
+        QApplication.processEvents()
+    then = NextReading("V2.anode", "C14.left", Setting(), 1e3, 2e3, 3e3, 0.0, (), ())
+    full.causes.show_causes(
+        [
+            Cause(CauseKind.OPEN, "R1", None, None, weight, "R1 (4k7) is open.", then)
+            for weight in (0.4, 0.3, 0.2)
+        ]
+    )
+    assert _cut_off(full, lambda: None) == []
+    buttons = [button for button, _ in full.causes._ways]
+    assert words.WHY_GO_ON.split()[-1] in buttons[-1].text()
+    for button in buttons:
+        edge = button.mapTo(full.causes, button.rect().bottomRight())
+        assert full.causes.rect().contains(edge), button.text()
+
+
+def test_a_long_line_is_parted_at_its_arrow_and_between_words() -> None:
+    metrics = QFontMetrics(QApplication.font())
+    text = "then chassis → C3 right"
+    wide = metrics.horizontalAdvance(text)
+    assert in_lines(text, metrics, wide) == text
+    assert in_lines(text, metrics, wide - 1) == "then chassis\n→ C3 right"
+    narrow = in_lines(text, metrics, metrics.horizontalAdvance("chassis") + 1)
+    assert narrow.split() == text.split()
+    assert all(metrics.horizontalAdvance(line) <= wide / 2 for line in narrow.splitlines())
 
 
 def test_tab_goes_round_all_of_the_drawer(full: DeskWindow, qtbot: QtBot) -> None:

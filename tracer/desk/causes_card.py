@@ -13,7 +13,7 @@ from tracer.circuit.results import Cause, NextReading
 from tracer.desk import words
 from tracer.desk.colours import Look
 
-__all__ = ["CausesCard"]
+__all__ = ["CausesCard", "in_lines"]
 
 MOST = 4
 
@@ -109,7 +109,8 @@ class CausesCard(QFrame):
         rows.setSpacing(GAP)
         for cause in self._causes[:most]:
             self._add(rows, cause)
-        self._add_way(rows, words.WHY_GO_ON, None).clicked.connect(self._leave)
+        on = in_lines(words.WHY_GO_ON, QFontMetrics(self._type()), self._wide())
+        self._add_way(rows, on, None).clicked.connect(self._leave)
         self._box.insertWidget(1, self._rows)
         self._rows.setVisible(True)
 
@@ -127,7 +128,9 @@ class CausesCard(QFrame):
         font = QFont(self.font())
         font.setPointSizeF(font.pointSizeF() * size)
         metrics = QFontMetrics(font)
-        wide, high = self._wide(), 2.0 * metrics.lineSpacing()
+        wide = self._wide()
+        on = in_lines(words.WHY_GO_ON, metrics, wide)
+        high = (2.0 + on.count("\n")) * metrics.lineSpacing()
         for cause in causes:
             high += _height(_said(cause), metrics, wide) + 2 * GAP
             if cause.then_measure is not None:
@@ -140,10 +143,9 @@ class CausesCard(QFrame):
         return self.width() - MARGINS[0] - MARGINS[2] - 10
 
     def _way(self, then: NextReading, metrics: QFontMetrics) -> str:
-        """Where the leads go for a reading, on two lines where one is too short for it."""
+        """Where the leads go for a reading, on as many lines as it needs."""
         text = words.THEN_MEASURE.format(start=self._say(then.start), end=self._say(then.end))
-        room = self._wide() - INDENT - 14
-        return text if metrics.horizontalAdvance(text) <= room else text.replace(" →", "\n→", 1)
+        return in_lines(text, metrics, self._wide() - INDENT - 14)
 
     @property
     def ways(self) -> tuple[Cause | None, ...]:
@@ -238,6 +240,25 @@ class _Said(QLabel):
 def _height(text: str, metrics: QFontMetrics, wide: int) -> int:
     """How high a sentence is, wrapped to a width, px."""
     return metrics.boundingRect(0, 0, wide, 10_000, Qt.TextFlag.TextWordWrap.value, text).height()
+
+
+def in_lines(text: str, metrics: QFontMetrics, room: int) -> str:
+    """Return `text` in lines of at most `room` px each, parted at an arrow rather than elsewhere.
+
+    A button draws its text as it is; a word wider than the room stays whole.
+    """
+    if metrics.horizontalAdvance(text) <= room:
+        return text
+    lines = [""]
+    for piece in text.replace(" →", "\n→", 1).splitlines():
+        lines.append("")
+        for word in piece.split(" "):
+            longer = f"{lines[-1]} {word}".lstrip()
+            if lines[-1] and metrics.horizontalAdvance(longer) > room:
+                lines.append(word)
+            else:
+                lines[-1] = longer
+    return "\n".join(lines[1:])
 
 
 def _said(cause: Cause) -> str:
