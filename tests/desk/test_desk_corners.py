@@ -161,3 +161,27 @@ def test_a_flat_sheet_offers_nothing_and_crossed_corners_are_refused(
     job = window.desk.job
     assert job is not None
     assert sheet_corners(job, 1) == ""
+
+
+@pytest.mark.parametrize("size", [(1440, 900), (1100, 700)])
+def test_what_the_keys_do_is_said_over_the_sheet_alone(
+    make_window: Make,
+    photograph: Path,
+    read_with: list[Corners | None],
+    settled: Settled,
+    size: tuple[int, int],
+) -> None:
+    window = make_window(photograph)
+    settled(window)
+    window.resize(*size)
+    window.actions_by_name["corners"].trigger()
+    slip = window.slip
+    for shown in (True, False):
+        window.drawer.setVisible(shown)
+        for _ in range(3):
+            QTest.qWait(0)
+        said = slip.rect().translated(slip.mapTo(window, QPoint(0, 0)))
+        sheet = window.view.rect().translated(window.view.mapTo(window, QPoint(0, 0)))
+        assert slip.isVisible() and slip.label.text() == words.CORNERS_KEYS
+        assert sheet.contains(said)
+        assert slip.label.height() >= slip.label.heightForWidth(slip.label.width())

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PyQt6.QtCore import QEvent, QObject, Qt, QTimer
+from PyQt6.QtCore import QEvent, QObject, QPoint, QRect, Qt, QTimer
 from PyQt6.QtWidgets import QFrame, QHBoxLayout, QLabel, QProgressBar, QPushButton, QWidget
 
 from tracer.desk import words
@@ -12,6 +12,9 @@ __all__ = ["Slip"]
 
 PASSING_MS = 6000
 
+ASIDE = 20
+"""Room left free at either side, px."""
+
 
 class Slip(QFrame):
     """Shows a lasting text, a passing one in its place for a while, and a bar with a stop while work runs."""
@@ -20,6 +23,7 @@ class Slip(QFrame):
         super().__init__(parent)
         self.setObjectName("slip")
         self._lasting = self._waiting = ""
+        self._over: QWidget | None = None
         self.label = QLabel(self)
         self.bar = QProgressBar(self)
         self.bar.setTextVisible(False)
@@ -103,25 +107,34 @@ class Slip(QFrame):
         self.setVisible(bool(text) or self.bar.isVisible())
         self.place()
 
+    def hang_over(self, widget: QWidget) -> None:
+        """Stay within `widget`, somewhere in the parent, while that is in sight."""
+        self._over = widget
+        widget.installEventFilter(self)
+
     def place(self) -> None:
-        """Hang from the middle of the parent's upper edge."""
+        """Hang from the middle of the upper edge of what it stays within."""
         parent = self.parentWidget()
         if parent is None:
             return
+        area = parent.rect()
+        if self._over is not None and self._over.isVisible():
+            area = QRect(self._over.mapTo(parent, QPoint(0, 0)), self._over.size())
         self.label.setWordWrap(False)
         self.adjustSize()
-        wide = min(self.width(), parent.width() - 40)
+        wide = min(self.width(), area.width() - 2 * ASIDE)
         high, layout = self.height(), self.layout()
         if wide < self.width() and layout is not None:
             self.label.setWordWrap(True)
             layout.invalidate()
             high = layout.totalHeightForWidth(wide)
         self.resize(wide, high)
-        self.move((parent.width() - wide) // 2, 0)
+        self.move(area.left() + (area.width() - wide) // 2, area.top())
         self.raise_()
 
     def eventFilter(self, a0: QObject | None, a1: QEvent | None) -> bool:
-        """Stay in place when the parent changes size."""
-        if a1 is not None and a1.type() == QEvent.Type.Resize:
+        """Stay in place when what it hangs over changes size, comes or goes."""
+        kinds = (QEvent.Type.Resize, QEvent.Type.Show, QEvent.Type.Hide)
+        if a1 is not None and a1.type() in kinds:
             self.place()
         return False

@@ -124,6 +124,7 @@ class DeskWindow(QMainWindow):
         self.stack = QStackedWidget()
         self.card = TagCard(look, self.stack)
         self.slip = Slip(look, self.stack)
+        self.slip.hang_over(self.view)
         self.leaves = Leaves(self.desk, look, self.view)
         self.on_sheet = SheetLegend(look, self.view)
         self.note = ErrorNote(look, self)
