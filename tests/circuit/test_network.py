@@ -9,7 +9,7 @@ import pytest
 from tracer.circuit.elements import Circuit, Element, Setting
 from tracer.circuit.kinds import kinds
 from tracer.circuit.network import Branch, Network, build_network
-from tracer.circuit.wiring import parse_wiring
+from tracer.circuit.wiring import parse_wiring, print_wiring
 from tracer.errors import BadValue, BadWiring, UnknownPosition
 
 BANK = "bank INPUT: Off, Disc, Tape\nbank BAND: Long, Short\n"
@@ -177,6 +177,35 @@ def test_several_keys_may_be_in_at_once() -> None:
     both, none = Setting(banks={"TONE": "Bass,Treble"}), Setting(banks={"TONE": ""})
     assert not build_network(circuit, both).branches[0].is_open
     assert build_network(circuit, none).branches[0].is_open
+
+
+@pytest.mark.parametrize("style", ["keys", "independent"])
+def test_a_contact_may_wait_for_no_key_at_all(style: str) -> None:
+    circuit = parse_wiring(
+        f"bank WAVE: Long, Medium; {style}\n"
+        "contact S1: common=A make=B; closed=WAVE:none\n"
+        "contact S2: common=A make=C; closed=WAVE:Medium,none"
+    )
+    assert parse_wiring(print_wiring(circuit)).elements == circuit.elements
+    open_at = {
+        at: [branch.is_open for branch in build_network(circuit, Setting(banks={"WAVE": at})).branches]
+        for at in ("", "Long", "Medium")
+    }
+    assert open_at == {"": [False, False], "Long": [True, True], "Medium": [True, False]}
+    default = build_network(circuit, Setting()).branches
+    assert [branch.is_open for branch in default] == [True, True], "untold, the first key is in"
+
+
+def test_a_position_that_is_named_none_is_a_position() -> None:
+    circuit = parse_wiring("bank WAVE: none, Long; keys\ncontact S1: common=A make=B; closed=WAVE:none")
+    pressed, released = (Setting(banks={"WAVE": at}) for at in ("none", ""))
+    assert not build_network(circuit, pressed).branches[0].is_open
+    assert build_network(circuit, released).branches[0].is_open
+
+
+def test_a_rotary_switch_always_stands_somewhere() -> None:
+    with pytest.raises(BadWiring, match="no position 'none'; it has Long, Medium"):
+        parse_wiring("bank WAVE: Long, Medium\ncontact S1: common=A make=B; closed=WAVE:none")
 
 
 def test_a_lifted_terminal_hangs_free_under_each_of_its_names() -> None:

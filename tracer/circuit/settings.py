@@ -7,13 +7,12 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import combinations, product
 
+from tracer.circuit.conditions import NONE_PRESSED
 from tracer.circuit.elements import Bank, BankStyle, Circuit, Setting
 from tracer.circuit.points import find_terminal
 from tracer.errors import BadValue, UnknownPoint, UnknownPosition
 
 __all__ = ["describe_setting", "every_setting", "parse_setting", "positions_of"]
-
-_NONE = "none"  # the word for a bank of keys with nothing pressed; a setting holds the empty text
 
 
 def parse_setting(
@@ -64,7 +63,7 @@ def _bank_position(circuit: Circuit, text: str) -> tuple[str, str]:
         raise UnknownPosition(f"No switch bank {name!r}; the banks are: {listed}.")
     known = {known.casefold(): known for known in bank.positions}
     if bank.style is not BankStyle.ROTARY:
-        known.setdefault(_NONE, "")
+        known.setdefault(NONE_PRESSED, "")
     wanted = position.split(",") if bank.style is BankStyle.INDEPENDENT else [position]
     found = [known.get(part.strip().casefold()) for part in wanted]
     if not equals or None in found or (len(found) > 1 and "" in found):
@@ -138,8 +137,9 @@ def every_setting(circuit: Circuit, most: int = 256) -> Iterator[Setting]:
 def describe_setting(circuit: Circuit, setting: Setting) -> str:
     """Return a setting in words: ``"INPUT at Disc, V4 out, R7.1 lifted, P1 at 0"``."""
     parts = [
-        f"{bank.name} at {setting.banks.get(bank.name, bank.positions[0]).replace(',', ' and ') or _NONE}"
+        f"{bank.name} at {stands.replace(',', ' and ') or NONE_PRESSED}"
         for bank in circuit.banks
+        for stands in [setting.banks.get(bank.name, bank.positions[0])]
     ]
     parts += [f"{reference} out" for reference in sorted(setting.out)]
     parts += [f"{terminal} lifted" for terminal in sorted(setting.lifted)]

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tracer.circuit.branch import OPEN, Branch
-from tracer.circuit.conditions import parse_condition
+from tracer.circuit.conditions import condition_positions, parse_condition
 from tracer.circuit.elements import Bank, Circuit, Element, Setting
 from tracer.circuit.limits import Limit
 from tracer.circuit.results import Meter
@@ -76,7 +76,8 @@ def terminal_names(element: Element, terminal: str) -> frozenset[str]:
 def bank_positions(circuit: Circuit, setting: Setting) -> dict[str, frozenset[str]]:
     """Return the positions every bank stands at; a bank that the setting does not name is at its first.
 
-    Several keys that are in at once are joined by commas; the empty text means that none is.
+    Several keys that are in at once are joined by commas in a setting; its empty text means that none is,
+    for which a bank that has no position of that name stands at ``none``.
 
     Raises
     ------
@@ -101,7 +102,7 @@ def _positions(bank: Bank, chosen: str | None) -> frozenset[str]:
         raise UnknownPosition(
             f"Bank {bank.name} has no position {position!r}; it has: {', '.join(bank.positions)}."
         )
-    return wanted
+    return wanted or frozenset(set(condition_positions(bank)) - set(bank.positions))
 
 
 def condition_holds(condition: str, banks: Mapping[str, frozenset[str]], element: Element) -> bool:

@@ -11,6 +11,7 @@ import io
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from tracer.circuit.conditions import condition_positions
 from tracer.circuit.elements import Circuit, Element
 from tracer.circuit.values import parse_tolerance, parse_value
 from tracer.errors import BadTable, BadValue
@@ -54,8 +55,9 @@ def with_contacts(circuit: Circuit, text: str, source: str = "contacts") -> Circ
         if bank not in banks:
             known = ", ".join(banks) or "none"
             raise BadTable(f"{source}, line {line}: no switch bank {bank!r}; the banks are: {known}.")
-        if position not in banks[bank].positions:
-            known = ", ".join(banks[bank].positions)
+        positions = condition_positions(banks[bank])
+        if position not in positions:
+            known = ", ".join(positions)
             raise BadTable(
                 f"{source}, line {line}: bank {bank} has no position {position!r}; it has {known}."
             )

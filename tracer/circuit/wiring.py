@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from tracer.circuit.conditions import parse_condition
+from tracer.circuit.conditions import condition_positions, parse_condition
 from tracer.circuit.elements import CHASSIS, Bank, BankStyle, Circuit, Element
 from tracer.circuit.wiring_line import (
     NAME,
@@ -162,11 +162,9 @@ def _faults_of_whole(circuit: Circuit, names: _Names) -> Iterator[tuple[int, str
                 yield line, f"no bank {name!r}; there are {', '.join(banks) or 'none'}"
                 continue
             for position in positions:
-                if position not in bank.positions:
-                    yield (
-                        line,
-                        f"bank {name} has no position {position!r}; it has {', '.join(bank.positions)}",
-                    )
+                known = condition_positions(bank)
+                if position not in known:
+                    yield line, f"bank {name} has no position {position!r}; it has {', '.join(known)}"
 
 
 def print_wiring(circuit: Circuit) -> str:
