@@ -13,8 +13,8 @@ from PyQt6.QtWidgets import QComboBox, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
 from tracer.bench.check import element_of
-from tracer.circuit.elements import Bank, BankStyle
-from tracer.circuit.stand import condition_holds
+from tracer.circuit.elements import Bank, BankStyle, Setting
+from tracer.circuit.stand import bank_positions, condition_holds
 from tracer.desk import words
 from tracer.desk.contact_table import changed_tags, parse_table, print_table, ticks_of
 from tracer.desk.window import DeskWindow
@@ -190,10 +190,47 @@ def test_interlocked_keys_stand_one_in_or_none_and_a_bank_s_style_is_changed_in_
     settled(switched)
     assert banks(job)[0] == replace(INPUT, style=BankStyle.KEYS)
     assert (press("Tape"), press("Tape")) == ("Tape", ""), "the key that is in comes out again"
-    for _ in range(3):
+    assert key("none").isChecked(), "no key being in is seen"
+    assert (press("Gram"), press("none"), press("none")) == ("Gram", "", ""), "and can be chosen"
+    assert "INPUT at none" in switched.strip.setting.text()
+    for _ in range(5):
         switched.actions_by_name["undo"].trigger()
         settled(switched)
     assert banks(job)[0] == INPUT
+
+
+def test_a_contact_that_no_key_being_in_closes_is_ticked_kept_and_written(
+    switched: DeskWindow, qtbot: QtBot, settled: Callable[[DeskWindow], None], tmp_path: Path
+) -> None:
+    job = switched.desk.job
+    assert job is not None
+    switched.actions_by_name["contacts"].trigger()
+    panel = switched.contacts
+    assert panel.table.columnCount() == 3, "a rotary switch stands somewhere"
+    panel.table.turn(1, 1)
+    panel.style_of.setFocus()
+    while panel.style_of.currentData() is not BankStyle.KEYS:
+        qtbot.keyClick(panel.style_of, Qt.Key.Key_Down)
+    heads = [panel.table.horizontalHeaderItem(n) for n in range(panel.table.columnCount())]
+    assert [head.text() for head in heads if head is not None] == ["Mic", "Gram", "Tape", "none"]
+    assert panel.table.ticks()["S1b"] == {"Gram"}, "what was ticked stays"
+    panel.table.setFocus()
+    panel.table.setCurrentCell(1, 2)
+    qtbot.keyClick(panel.table, Qt.Key.Key_Right)
+    qtbot.keyClick(panel.table, Qt.Key.Key_Space)
+    panel.write_file(tmp_path / "keys.csv")
+    qtbot.keyClick(panel.table, Qt.Key.Key_Return)
+    settled(switched)
+    assert closed(switched)["S1b"] == "INPUT:Gram,none"
+    written = (tmp_path / "keys.csv").read_text(encoding="utf-8")
+    assert parse_table(written, banks(job)[0], ["S1a", "S1b", "S10"])["S1b"] == {"Gram", "none"}
+    circuit = switched.desk.laid.bench.circuit  # type: ignore[union-attr]
+    s1b = next(element for element in circuit.elements if element.reference == "S1b")
+    for at, holds in (("", True), ("Gram", True), ("Mic", False)):
+        stands = bank_positions(circuit, Setting(banks={"INPUT": at}))
+        assert condition_holds(s1b.option("closed") or "", stands, s1b) is holds
+    panel.open_bank("INPUT")
+    assert "none" in panel.table.ticks()["S1b"]
 
 
 def test_a_new_bank_asks_for_its_contacts_and_a_bank_s_name_brings_its_line_back(

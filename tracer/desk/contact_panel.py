@@ -58,6 +58,7 @@ class ContactPanel(Panel):
         self.style_of.setToolTip(words.BANK_STYLE)
         for style, text in words.BANK_STYLES.items():
             self.style_of.addItem(text, style)
+        self.style_of.activated.connect(self._restyle_bank)
         self.table = TickTable(self)
         self.table.left.connect(self.leave)
         self.hint = QLabel(words.CONTACTS_HINT, self)
@@ -165,12 +166,24 @@ class ContactPanel(Panel):
         """Return room for the hint, or for the table where that is wider."""
         return max(self.fontMetrics().averageCharWidth() * 84, self.table.width_needed() + 80)
 
-    def _bank(self) -> Bank | None:
+    def _stored(self) -> Bank | None:
         stored = banks(self._desk.job) if self._desk.job is not None else ()
         return next((bank for bank in stored if bank.name == self.bank.currentText()), None)
 
-    def _fill(self) -> None:
+    def _bank(self) -> Bank | None:
+        """Return the bank as the card has it now."""
+        stored = self._stored()
+        return replace(stored, style=BankStyle(self.style_of.currentData())) if stored is not None else None
+
+    def _restyle_bank(self) -> None:
+        """Show or take away the column for no key, as the bank's style has it; the ticks stay."""
         bank = self._bank()
+        if bank is not None:
+            self.table.show_rows(bank, self.table.ticks())
+            self.place()
+
+    def _fill(self) -> None:
+        bank = self._stored()
         if bank is not None and self._desk.job is not None:
             self._say("")
             self.style_of.setCurrentIndex(self.style_of.findData(bank.style))
@@ -181,9 +194,8 @@ class ContactPanel(Panel):
         bank, job = self._bank(), self._desk.job
         if bank is not None and job is not None:
             changed = changed_tags(tags(job), bank, self.table.ticks())
-            meant = replace(bank, style=BankStyle(self.style_of.currentData()))
-            if changed or meant != bank:
-                self._desk.edit(lambda job: _keep(job, meant, changed))
+            if changed or bank != self._stored():
+                self._desk.edit(lambda job: _keep(job, bank, changed))
             self._desk.told.emit(words.CONTACTS_KEPT.format(bank=bank.name, count=len(changed)))
         self.hide()
         self.closed.emit()

@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from tracer.circuit.conditions import parse_condition
+from tracer.circuit.conditions import condition_positions, parse_condition
 from tracer.circuit.elements import Bank
 from tracer.desk.natural import natural
 from tracer.errors import BadConfirmation, BadValue
@@ -45,7 +45,7 @@ def changed_tags(tags: Iterable[Tag], bank: Bank, ticks: Ticks) -> tuple[Tag, ..
         if tag.kind != "contact" or tag.reference not in ticks:
             continue
         parts = {name: list(positions) for name, positions in _condition(tag)}
-        wanted = [position for position in bank.positions if position in ticks[tag.reference]]
+        wanted = [position for position in condition_positions(bank) if position in ticks[tag.reference]]
         if set(wanted) == set(parts.get(bank.name, ())):
             continue
         if wanted:
@@ -89,7 +89,7 @@ def parse_table(text: str, bank: Bank, contacts: Iterable[str]) -> dict[str, fro
     rows = [[cell.strip() for cell in row] for row in csv.reader(io.StringIO(text), delimiter=_between(text))]
     rows = [row for row in rows if any(row)]
     known = {contact.casefold(): contact for contact in contacts}
-    places = {position.casefold(): position for position in bank.positions}
+    places = {position.casefold(): position for position in condition_positions(bank)}
     heads = [places.get(cell.casefold()) for cell in rows[0][1:]] if rows else []
     matrix = len(rows) > 1 and bool(heads) and all(heads) and rows[0][0].casefold() not in known
     named = any(name.casefold() in places for name in _listed(rows[0][1:])) if rows else False
@@ -115,9 +115,10 @@ def print_table(bank: Bank, ticks: Ticks) -> str:
     """Return the table as CSV with a column for each position, as `parse_table` reads it."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(["contact", *bank.positions])
+    positions = condition_positions(bank)
+    writer.writerow(["contact", *positions])
     for contact, marked in ticks.items():
-        writer.writerow([contact, *("x" if position in marked else "" for position in bank.positions)])
+        writer.writerow([contact, *("x" if position in marked else "" for position in positions)])
     return out.getvalue()
 
 
@@ -146,6 +147,6 @@ def _position(name: str, bank: Bank, places: Mapping[str, str]) -> str:
     if name.casefold() not in places:
         raise BadConfirmation(
             f"The table names a position {name!r}, which the switch bank {bank.name} has not. Its "
-            f"positions are {', '.join(bank.positions)}. Nothing was taken from it."
+            f"positions are {', '.join(condition_positions(bank))}. Nothing was taken from it."
         )
     return places[name.casefold()]

@@ -113,16 +113,17 @@ class SettingSection(QWidget):
         name.clicked.connect(lambda: self.change(bank))
         grid.addWidget(name, row, 0, Qt.AlignmentFlag.AlignLeft)
         now = self._desk.state.setting.banks.get(bank.name, bank.positions[0])
-        if len(bank.positions) <= ROW_AT_MOST and bank.style is not BankStyle.INDEPENDENT:
+        shown = positions_of(bank)
+        if len(shown) <= ROW_AT_MOST and bank.style is not BankStyle.INDEPENDENT:
             line = QHBoxLayout()
             line.setSpacing(3)
             group = QButtonGroup(self._rows)
-            for position in bank.positions:
-                button = QPushButton(position, self._rows)
+            for position in shown:
+                button = QPushButton(position or words.SAID_NONE, self._rows)
                 button.setCheckable(True)
                 button.setAutoExclusive(bank.style is BankStyle.ROTARY)
                 button.setChecked(position == now)
-                button.setAccessibleName(f"{bank.name} {position}")
+                button.setAccessibleName(f"{bank.name} {position or words.SAID_NONE}")
                 button.clicked.connect(
                     lambda checked, b=bank, p=position: self._turn(
                         b, p if checked or b.style is BankStyle.ROTARY else ""
@@ -134,8 +135,8 @@ class SettingSection(QWidget):
             grid.addLayout(line, row, 1)
             return
         box = QComboBox(self._rows)
-        for position in positions_of(bank)[:256]:
-            box.addItem(position.replace(",", " + ") or "–", position)
+        for position in shown[:256]:
+            box.addItem(position.replace(",", " + ") or words.SAID_NONE, position)
         box.setCurrentIndex(max(0, box.findData(now)))
         box.setAccessibleName(bank.name)
         box.activated.connect(lambda _, b=bank, box=box: self._turn(b, box.currentData()))

@@ -13,6 +13,7 @@ from PyQt6.QtWidgets import (
     QWidget,
 )
 
+from tracer.circuit.conditions import condition_positions
 from tracer.circuit.elements import Bank
 from tracer.desk import words
 
@@ -43,14 +44,14 @@ class TickTable(QTableWidget):
                 header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
 
     def show_rows(self, bank: Bank, ticks: dict[str, frozenset[str]]) -> None:
-        """Show a row for each contact and a column for each position."""
-        self._positions = bank.positions
-        self.setColumnCount(len(bank.positions))
+        """Show a row for each contact and a column for each position, and for no key where that can be."""
+        self._positions = condition_positions(bank)
+        self.setColumnCount(len(self._positions))
         self.setRowCount(len(ticks))
-        self.setHorizontalHeaderLabels(list(bank.positions))
+        self.setHorizontalHeaderLabels(list(self._positions))
         self.setVerticalHeaderLabels(list(ticks))
         for row in range(len(ticks)):
-            for column in range(len(bank.positions)):
+            for column in range(len(self._positions)):
                 item = QTableWidgetItem()
                 item.setTextAlignment(Qt.AlignmentFlag.AlignCenter)
                 self.setItem(row, column, item)
@@ -58,7 +59,7 @@ class TickTable(QTableWidget):
         self.setCurrentCell(0, 0)
         head, mode = self.horizontalHeader(), QHeaderView.ResizeMode
         if head is not None:
-            narrow = len(bank.positions) <= NARROW
+            narrow = len(self._positions) <= NARROW
             head.setSectionResizeMode(mode.Stretch if narrow else mode.ResizeToContents)
         high = (head.sizeHint().height() if head is not None else 24) + 6
         self.setFixedHeight(high + self.rowHeight(0) * min(ROWS, len(ticks)))
