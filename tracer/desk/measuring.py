@@ -10,6 +10,7 @@ from PyQt6.QtCore import QObject, pyqtSignal
 
 from tracer.bench.readings import take_reading
 from tracer.bench.records import Outcome, PointPlace
+from tracer.circuit.blocked import blocked_words
 from tracer.circuit.elements import Circuit, Setting
 from tracer.circuit.evidence import Weighing
 from tracer.circuit.expect import expect
@@ -45,6 +46,9 @@ from tracer.progress import Progress
 __all__ = ["Measuring", "without_wiper"]
 
 EXPECT, READ, PLAN = "expect", "reading", "plan"
+
+MOST_TOLD = 6
+"""Of how many parts at most it is told why they do not conduct."""
 
 
 class Measuring(QObject):
@@ -196,7 +200,12 @@ class Measuring(QObject):
         self.expectation = expectation
         if expectation is None:
             self.way = ()
-        self._strip.show_expectation(expectation, text)
+        laid = self._desk.laid
+        blocked = ""
+        if expectation is not None and laid is not None:
+            told = expectation.blocked_by[:MOST_TOLD]
+            blocked = blocked_words(laid.bench.circuit, self._desk.state.setting, told)
+        self._strip.show_expectation(expectation, text, blocked)
         self.changed.emit()
 
     # -- the reading ---------------------------------------------------------------------------------

@@ -202,8 +202,13 @@ class ReadingStrip(QWidget):
                 style.unpolish(edit)
                 style.polish(edit)
 
-    def show_expectation(self, expectation: Expectation | None, text: str = words.NO_PAIR) -> None:
-        """Show what the meter should show; None shows `text` in its place."""
+    def show_expectation(
+        self, expectation: Expectation | None, text: str = words.NO_PAIR, blocked: str = ""
+    ) -> None:
+        """Show what the meter should show; None shows `text` in its place.
+
+        `blocked` tells why the pair is open, where it is.
+        """
         self.verdict.setText("")
         self.settle.setText("")
         self.entry.setPlaceholderText(words.ENTRY_HINT)
@@ -218,7 +223,7 @@ class ReadingStrip(QWidget):
         low, middle, high = words.figures(expectation.low, expectation.expected, expectation.high, is_open)
         for label, figure in ((self.low, low), (self.middle, middle), (self.high, high)):
             label.setText(figure)
-        self.path.setText(_path(expectation))
+        self.path.setText(_path(expectation, blocked))
         if expectation.settles_s >= LONG_S:
             # Where the word for the reading will stand: large enough to be read from the set.
             self.settle.setText(words.SETTLE_FIRST.format(seconds=words.seconds(expectation.settles_s)))
@@ -308,12 +313,10 @@ def _is_arrow(event: QKeyEvent) -> bool:
     return event.key() in (Qt.Key.Key_Down.value, Qt.Key.Key_Up.value)
 
 
-def _path(expectation: Expectation) -> str:
+def _path(expectation: Expectation, blocked: str) -> str:
     pieces = [words.path_in_words(tuple((s.part, s.share) for s in expectation.through))]
     if expectation.open is Open.ALWAYS:
-        pieces = [words.EXPECT_OPEN_LONG]
-        if expectation.blocked_by:
-            pieces.append(words.BLOCKED.format(parts=", ".join(expectation.blocked_by[:6])))
+        pieces = [words.EXPECT_OPEN_LONG, blocked]
     settles = words.SETTLES.format(seconds=words.seconds(expectation.settles_s))
     pieces.append(settles if expectation.settles_s >= 0.5 else words.SETTLES_AT_ONCE)
     pieces.extend(expectation.notes[:2])
