@@ -15,14 +15,16 @@ from pytestqt.qtbot import QtBot
 
 from tracer.circuit.elements import Bank
 from tracer.circuit.results import Tint, Verdict
+from tracer.desk import words
 from tracer.desk.cautions_due import asked_today
 from tracer.desk.dial import decades, place_of
+from tracer.desk.listing import ListKind, listed
 from tracer.desk.window import DeskWindow
 from tracer.errors import UnknownPoint
 from tracer.job.banks import put_bank, put_rail
 from tracer.job.choices import cautions_shown, current_setting, record_cautions_shown
 from tracer.job.readings import readings
-from tracer.job.records import Rail
+from tracer.job.records import Rail, Tag, TagTerminal
 from tracer.job.tags import add_tag, tags
 
 Settled = Callable[[DeskWindow], None]
@@ -148,6 +150,45 @@ def test_undo_withdraws_a_reading(bench: DeskWindow, qtbot: QtBot, settled: Sett
     bench.actions_by_name["redo"].trigger()
     settled(bench)
     assert len(readings(bench.desk.job)) == 1  # type: ignore[arg-type]
+
+
+def test_an_open_pair_says_what_is_off_and_what_blocks(
+    bench: DeskWindow, qtbot: QtBot, settled: Settled
+) -> None:
+    ends = (TagTerminal("common", 300, 101), TagTerminal("make", 340, 101))
+    switch = Tag(1, (300, 90, 340, 112), "contact", "S1", None, ends, (("closed", "POWER:On"),))
+    bench.desk.edit(lambda job: put_bank(job, Bank("POWER", ("Off", "On"))), lay_out=False)
+    bench.desk.edit(lambda job: add_tag(job, switch))
+    settled(bench)
+    lead(bench, qtbot, settled, "S1.common", "S1.make")
+    expected = bench.measuring.expectation
+    assert expected is not None
+    assert bench.strip.path.text().startswith(f"{words.EXPECT_OPEN_LONG} · S1 is off")
+    assert "stopped" not in bench.strip.path.text()
+
+
+def test_redo_of_a_withdrawn_reading_adds_one_that_cites_it(
+    bench: DeskWindow, qtbot: QtBot, settled: Settled
+) -> None:
+    lead(bench, qtbot, settled, "HT1", "chassis")
+    enter(bench, qtbot, settled, "14k9")
+    job = bench.desk.job
+    assert job is not None
+    (first,) = readings(job)
+    bench.view.setFocus()
+    qtbot.keyClick(bench.view, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    settled(bench)
+    assert readings(job) == ()
+    shift = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
+    qtbot.keyClick(bench.view, Qt.Key.Key_Z, shift)
+    settled(bench)
+    kept, again = readings(job, withdrawn=True)
+    assert (kept.number, kept.withdrawn) == (first.number, True), "it stays in the record"
+    assert (again.cites, again.withdrawn) == (first.number, False)
+    assert (again.start, again.end, again.ohms, again.setting) == (kept.start, kept.end, 14_900, kept.setting)
+    rows = listed(ListKind.READINGS, job, bench.desk.laid.bench, {})  # type: ignore[union-attr]
+    said = [row.cells[-1] for row in rows]
+    assert said == ["14k9 good; 1 again", "14k9 withdrawn"], "the newest first"
 
 
 def test_cautions_come_before_the_first_reading_of_a_day(

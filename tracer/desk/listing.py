@@ -137,6 +137,8 @@ def _readings(job: Job, bench: Bench | None) -> Iterable[Row]:
     rows: list[tuple[datetime, Row]] = []
     for record in readings(job, withdrawn=True):
         verdict = words.WITHDRAWN if record.withdrawn else words.VERDICTS[Verdict(record.verdict)]
+        if record.cites is not None:
+            verdict = words.READING_CITES.format(verdict=verdict, number=record.cites)
         pair = words.PAIR.format(
             start=point_in_words(record.start, stored), end=point_in_words(record.end, stored)
         )
@@ -150,7 +152,8 @@ def _readings(job: Job, bench: Bench | None) -> Iterable[Row]:
     for when in power_applied(job):
         moment = datetime.fromisoformat(when).astimezone()
         rows.append((moment, Row(("", words.POWER_ROW, day(when)), ("power", when))))
-    yield from (row for _, row in sorted(rows, key=lambda pair: pair[0], reverse=True))
+    rows.sort(key=lambda pair: pair[0])
+    yield from (row for _, row in reversed(rows))
 
 
 def _marks(job: Job) -> Iterable[Row]:

@@ -50,6 +50,9 @@ class TickTable(QTableWidget):
         self.setRowCount(len(ticks))
         self.setHorizontalHeaderLabels(list(self._positions))
         self.setVerticalHeaderLabels(list(ticks))
+        no_key = self.horizontalHeaderItem(len(bank.positions))
+        if no_key is not None:
+            no_key.setToolTip(words.CONTACTS_NO_KEY)
         for row in range(len(ticks)):
             for column in range(len(self._positions)):
                 item = QTableWidgetItem()
