@@ -80,7 +80,7 @@ def joint_words(parts: Sequence[str], value: float) -> str:
     Examples
     --------
     >>> joint_words(["W1", "W2"], 35.0)
-    'One of W1, W2 is a bad joint of 35R.'
+    'One of W1, W2 is a bad joint of 35.'
     """
     shows = "open" if math.isinf(value) else f"a bad joint of {format_value(value, 'ohm', 3)}"
     if len(parts) == 1:

@@ -56,6 +56,7 @@ class Corners:
     _lows: dict[Ends, Corner] = field(default_factory=dict)
     _highs: dict[Ends, tuple[Corner, Corner]] = field(default_factory=dict)
     _middles_at: dict[Ends, Corner] = field(default_factory=dict)
+    _mosts: dict[tuple[int, int], float] = field(default_factory=dict)
     _ways: dict[tuple[str, int], Ways] = field(default_factory=dict)
 
     def facing(self, start: int, end: int) -> Corners:
@@ -131,7 +132,7 @@ class Corners:
         told = [(bound <= meter.top, reading <= bound) for bound in bounds]
         if told[0] == told[1] or not np.isfinite(most):
             return most
-        return resistance(whole.graph, whole.ohms, start, end)
+        return self._whole(whole, start, end)
 
     def free_low(self) -> Corner:
         """Return the corner with all low, every split left free; safe for any pair."""
@@ -182,7 +183,14 @@ class Corners:
         # Joints side by side share the current; where they make much of it, that counts.
         if not np.isfinite(parts) or joints <= _SMALL * parts:
             return parts + joints
-        return resistance(whole.graph, whole.ohms, start, end)
+        return self._whole(whole, start, end)
+
+    def _whole(self, whole: Corner, start: int, end: int) -> float:
+        """Return a pair with all high, joints among them, Ω; kept, as it is dear."""
+        pair = start, end
+        if pair not in self._mosts:
+            self._mosts[pair] = resistance(whole.graph, whole.ohms, start, end)
+        return self._mosts[pair]
 
     def lowest(self, start: int, end: int) -> float:
         """Return the least that a pair can be, Ω."""

@@ -47,7 +47,7 @@ class Element:
 
     def option(self, name: str) -> str | None:
         """Return the value of option `name`, or None if it is not given."""
-        return dict(self.options).get(name)
+        return dict(self.options).get(name) if self.options else None
 
 
 class BankStyle(StrEnum):

@@ -45,8 +45,8 @@ def expect_given(
     >>> from tracer.circuit.wiring import parse_wiring
     >>> pair = parse_wiring("resistor R1: 1=A 2=B; 1k; tol=10%")
     >>> given = expect_given(pair, "A", "B", [Pinned("R1", 990.0, 1015.0, True)])
-    >>> given.low, given.expected, given.high
-    (990.0, 1000.0, 1015.0)
+    >>> [round(ohms, 6) for ohms in (given.low, given.expected, given.high)]
+    [990.0, 1000.0, 1015.0]
     """
     meter = meter or Meter()
     network = build_network(circuit, setting, meter)

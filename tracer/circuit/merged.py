@@ -12,8 +12,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from tracer.circuit.solve import Graph, components, ways
-from tracer.circuit.ways import Walk, bridges, walk
+from tracer.circuit.solve import Graph, components
+from tracer.circuit.ways import bridges, tree
 
 __all__ = ["Forest", "Merged", "merged"]
 
@@ -117,16 +117,18 @@ class Merged:
     @cached_property
     def bridges(self) -> Bools:
         """(m,) bool: the branches that alone hold their two ends together."""
-        block = ways(self.graph, self.finite, 0).blocks.of_branch
-        shared = np.bincount(block[block >= 0], minlength=1)
-        return np.asarray((block >= 0) & (shared[block] == 1))
+        return bridges(self.graph.size, self.graph.starts, self.graph.ends, self.finite)
 
     @cached_property
     def forest(self) -> Forest:
         """The branches of 0 Ω, one tree for each merged node."""
         graph = self.graph
-        use = self.zero & (graph.starts != graph.ends)
-        return _forest(graph, use, walk(graph.size, graph.starts, graph.ends, use))
+        found = tree(graph.size, graph.starts, graph.ends, self.zero, self.place)
+        above = found.above(graph.starts, graph.ends, self.zero)
+        held = bridges(graph.size, graph.starts, graph.ends, self.zero, found)
+        alone = above >= 0
+        alone[alone] = held[above[alone]]
+        return Forest(found.place, found.size, found.parent, above, alone)
 
     @cached_property
     def chains(self) -> tuple[Numbers, Numbers]:
@@ -155,23 +157,3 @@ def merged(graph: Graph, zero: Bools, finite: Bools) -> Merged:
         found = Merged(graph, zero, finite, place, count)
         graph.kept[key] = found
     return found
-
-
-def _forest(graph: Graph, use: Bools, walked: Walk) -> Forest:
-    place = np.array(walked.order, dtype=np.int64)
-    size, parent = [1] * graph.size, [-1] * graph.size
-    for node, child in walked.steps:
-        parent[child] = node
-    for node, child in reversed(walked.steps):
-        size[node] += size[child]
-    up = np.array(parent, dtype=np.int64)
-    numbers = np.flatnonzero(use)
-    one, other = graph.starts[numbers], graph.ends[numbers]
-    lower = np.where(place[one] > place[other], one, other)
-    step = up[lower] == one + other - lower
-    above = np.full(graph.size, -1, dtype=np.int64)
-    above[lower[step]] = numbers[step]
-    held = bridges(graph.size, graph.starts, graph.ends, use, walked)
-    alone = above >= 0
-    alone[alone] = held[above[alone]]
-    return Forest(place, np.array(size, dtype=np.int64), up, above, alone)

@@ -202,8 +202,10 @@ def build_network(circuit: Circuit, setting: Setting | None = None, meter: Meter
     shafts = _shafts(circuit, setting)
     for element in circuit.elements:
         here, lifts = _terminal_nodes(element, setting)
-        nodes.update(dict.fromkeys(node for _, node in element.terminals))
-        free.update({name: node for node, names in lifts.items() for name in names})
+        for _, node in element.terminals:
+            nodes[node] = None
+        for node, names in lifts.items():
+            free.update(dict.fromkeys(names, node))
         effect = _effect(_stand(element, setting, banks, shafts, here, meter))
         branches += [*effect.branches, *_lift_branches(element, here)]
         splits += effect.splits
@@ -211,7 +213,7 @@ def build_network(circuit: Circuit, setting: Setting | None = None, meter: Meter
         notes += effect.branch_notes
     nodes.update(dict.fromkeys(node for _, node in circuit.points))
     for branch in branches:
-        nodes.update({branch.start: None, branch.end: None})
+        nodes[branch.start] = nodes[branch.end] = None
     return Network(
         tuple(nodes),
         tuple(branches),
@@ -282,6 +284,8 @@ def _terminal_nodes(element: Element, setting: Setting) -> tuple[dict[str, str],
 
 def _lift_branches(element: Element, here: Mapping[str, str]) -> list[Branch]:
     """Make an open branch at each lifted terminal, so that what blocks a path can be named."""
+    if dict(element.terminals) == here:
+        return []
     return [
         Branch(
             f"{here[terminal]}", element.reference, node, here[terminal], OPEN.low, OPEN.expected, OPEN.high

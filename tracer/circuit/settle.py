@@ -13,7 +13,7 @@ time runs until the reading passes the top of range.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -47,16 +47,6 @@ def steady_ohms(network: Network) -> Ohms:
     ohms = np.where(np.isfinite(network.high) | np.isnan(expected), network.high, expected)
     ohms = np.where(expected == 0.0, 0.0, ohms)
     return np.asarray(np.where(network.farads > 0.0, np.inf, ohms))
-
-
-@dataclass(frozen=True, slots=True)
-class _Admittance:
-    """A conductance and a capacitance side by side between two nodes."""
-
-    one: int
-    other: int
-    siemens: float
-    farads: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -139,50 +129,69 @@ def _modes(
     """Return the modes of the nodes `keep`, `start` at 0 V; `meter` is its other lead and its own ohms."""
     group, seen = reduced(network.graph, ohms, keep)
     laid = [
-        _Admittance(node, neighbour, siemens, 0.0)
+        (node, neighbour, siemens)
         for node, neighbours in seen.items()
         for neighbour, siemens in neighbours.items()
         if node < neighbour
     ]
-    leak = _LEAK * max(1.0, max((each.siemens for each in laid), default=0.0))
-    for branch in np.flatnonzero(network.farads > 0.0).tolist():
-        one, other = int(group[network.graph.starts[branch]]), int(group[network.graph.ends[branch]])
-        if one in seen and other in seen and one != other:
-            laid.append(_Admittance(one, other, leak, float(network.farads[branch])))
+    leak = _LEAK * max(1.0, max((siemens for *_, siemens in laid), default=0.0))
+    steady_count = len(laid)
+    charged = _charged(network, group, seen)
+    laid += [(one, other, leak) for one, other, _ in charged]
+    farads = np.array([0.0] * steady_count + [farads for *_, farads in charged])
     ground = int(group[start])
     if meter is not None and int(group[meter[0]]) != ground:
-        laid.append(_Admittance(int(group[meter[0]]), ground, 1.0 / meter[1], 0.0))
-    rows = {node: row for row, node in enumerate(sorted(_linked(laid, ground) - {ground}))}
-    place = np.array([rows.get(root, -1) for root in group.tolist()], dtype=np.int64)
+        laid.append((int(group[meter[0]]), ground, 1.0 / meter[1]))
+        farads = np.append(farads, 0.0)
+    ends = np.array([(one, other) for one, other, _ in laid], dtype=np.int64).reshape(-1, 2)
+    row = _rows(ends, ground, network.graph.size)
+    place = row[group]
     steady = reachable(network.graph, ohms, start)
-    if not rows:
+    size = int(row.max(initial=-1)) + 1
+    if not size:
         return Modes(place, steady, np.zeros(0), np.zeros((0, 0)))
-    G, C = np.zeros((len(rows), len(rows))), np.zeros((len(rows), len(rows)))
-    for each in laid:
-        _stamp(G, rows, each, each.siemens)
-        _stamp(C, rows, each, each.farads)
+    G = _node_matrix(size, row[ends], np.array([siemens for *_, siemens in laid]))
+    C = _node_matrix(size, row[ends], farads)
     # Scaling by the conductances first keeps wide spreads of ohms well within double precision.
     scale = 1.0 / np.sqrt(np.diagonal(G))
     taus, shapes = eigh(C * np.outer(scale, scale), G * np.outer(scale, scale))
     return Modes(place, steady, np.clip(taus, 0.0, None), shapes * scale[:, None])
 
 
-def _linked(laid: Sequence[_Admittance], root: int) -> set[int]:
-    """Return the nodes that admittances join to `root`, itself among them."""
-    size = 1 + max((root, *(max(each.one, each.other) for each in laid)))
-    graph = Graph.of(size, ((each.one, each.other) for each in laid))
-    piece = components(graph, np.ones(len(laid), dtype=np.bool_))[1]
-    return set(np.flatnonzero(piece == piece[root]).tolist())
+def _charged(
+    network: Network, group: NDArray[np.int64], seen: Mapping[int, object]
+) -> list[tuple[int, int, float]]:
+    """Return the capacitors between two groups that are seen, each with its F."""
+    found = []
+    for branch in np.flatnonzero(network.farads > 0.0).tolist():
+        one, other = int(group[network.graph.starts[branch]]), int(group[network.graph.ends[branch]])
+        if one in seen and other in seen and one != other:
+            found.append((one, other, float(network.farads[branch])))
+    return found
 
 
-def _stamp(matrix: NDArray[np.float64], rows: Mapping[int, int], each: _Admittance, value: float) -> None:
-    """Add an admittance to a node matrix; the node at 0 V has no row, nor has what floats apart from it."""
-    at = [rows[node] for node in (each.one, each.other) if node in rows]
-    for row in at:
-        matrix[row, row] += value
-    if len(at) == 2:
-        matrix[at[0], at[1]] -= value
-        matrix[at[1], at[0]] -= value
+def _rows(ends: NDArray[np.int64], ground: int, size: int) -> NDArray[np.int64]:
+    """Return (n,) int64: the row of each node that admittances join to `ground`; -1 for it and all else."""
+    graph = Graph(size, ends[:, 0], ends[:, 1])
+    piece = components(graph, np.ones(len(ends), dtype=np.bool_))[1]
+    linked = piece == piece[ground]
+    linked[ground] = False
+    return np.where(linked, np.cumsum(linked) - 1, -1)
+
+
+def _node_matrix(size: int, rows: NDArray[np.int64], values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the (size, size) node matrix of admittances between two rows each.
+
+    The node at 0 V has no row (-1), nor has what floats apart from it.
+    """
+    matrix = np.zeros((size, size))
+    one, other = rows[:, 0], rows[:, 1]
+    for at in (one, other):
+        np.add.at(matrix, (at[at >= 0], at[at >= 0]), values[at >= 0])
+    both = (one >= 0) & (other >= 0)
+    np.subtract.at(matrix, (one[both], other[both]), values[both])
+    np.subtract.at(matrix, (other[both], one[both]), values[both])
+    return matrix
 
 
 def _until(taus: NDArray[np.float64], weights: NDArray[np.float64], mark: float) -> float:

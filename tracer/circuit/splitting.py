@@ -91,12 +91,19 @@ def split_zeros(merged: Merged, ohms: Ohms, volts: NDArray[np.float64]) -> Split
     # Towards its own merged node a far side draws by what it moves away from it.
     own = sparse.csr_array((outside, (np.arange(len(tops)), merged.place[tops])), shape=moved.shape)
     C = (moved - own).tocsr()
-    size = abs(C)
     drawn = np.asarray(C @ volts)
     rest = whole - np.asarray(C.multiply(drawn).sum(axis=1)).ravel()
-    blur = whole + np.asarray(size.multiply(np.asarray(size @ volts)).sum(axis=1)).ravel()
-    unsure = _EPSILON * blur >= _SURE * rest
+    unsure = _unsure(np.asarray(abs(C) @ np.sqrt(np.diagonal(volts))) ** 2 + whole, rest)
+    doubt = np.flatnonzero(unsure)
+    if len(doubt):
+        size = abs(C[doubt])
+        blur = whole[doubt] + np.asarray(size.multiply(np.asarray(size @ volts)).sum(axis=1)).ravel()
+        unsure[doubt] = _unsure(blur, rest[doubt])
     return Splits(merged, forest.above[tops], tops, drawn, np.where(unsure, 1.0, rest), unsure)
+
+
+def _unsure(blur: NDArray[np.float64], rest: NDArray[np.float64]) -> Bools:
+    return np.asarray(_EPSILON * blur >= _SURE * rest)
 
 
 def _moved(merged: Merged, ohms: Ohms, tops: Numbers) -> sparse.csr_array:

@@ -139,26 +139,32 @@ class Telling:
             yield _Branch(place, guess.weight / len(numbers), ends, number, value, others)
 
     @cached_property
-    def _pairs(self) -> dict[tuple[int, int], tuple[str, str]]:
-        """Pairs of nodes that may be read, and their names."""
-        case, number_of = self.case, self._network.number_of
+    def _touched(self) -> dict[int, str]:
+        """The nodes where a lead may go, and a name of each."""
+        number_of = self._network.number_of
         names: dict[int, str] = {}
-        for name, node in touchable(case.circuit):
+        for name, node in touchable(self.case.circuit):
             names.setdefault(number_of[node], name)
+        return names
+
+    @cached_property
+    def _kept(self) -> dict[int, str]:
+        """The nodes on which one lead of a pair rests: where the leads were, the chassis and the rails."""
+        case = self.case
         leads = {case.start: case.reading.start, case.end: case.reading.end}
         leads.update({node: name for node, name in self._rails.items() if node not in leads})
-        found = {
-            (lead, node): (leads[lead], name)
-            for lead in list(leads)[:_LEADS]
-            for node, name in names.items()
-            if node != lead
-        }
+        return dict(list(leads.items())[:_LEADS])
+
+    @cached_property
+    def _own_ends(self) -> dict[tuple[int, int], tuple[str, str]]:
+        """The two ends of each part that may be at fault, by their nodes."""
+        found: dict[tuple[int, int], tuple[str, str]] = {}
         for other, guess in self.found:
             ends = _ends(other, guess) if guess.branches else None
             if ends is not None:
-                one, two = (lead_node(self._network, case.circuit, name) for name in ends)
+                one, two = (lead_node(self._network, self.case.circuit, name) for name in ends)
                 found.setdefault((one, two), ends)
-        return {pair: points for pair, points in found.items() if pair[0] != pair[1]}
+        return found
 
     @cached_property
     def _rails(self) -> dict[int, str]:
@@ -168,8 +174,18 @@ class Telling:
 
     @cached_property
     def _nodes(self) -> NDArray[np.int64]:
-        """(j, 2) int64: the nodes of each pair."""
-        return np.array(list(self._pairs), dtype=np.int64).reshape(-1, 2)
+        """(j, 2) int64: the nodes of each pair that may be read."""
+        leads, touched = (np.array(list(nodes), dtype=np.int64) for nodes in (self._kept, self._touched))
+        own = np.array(list(self._own_ends), dtype=np.int64).reshape(-1, 2)
+        pairs = np.stack([np.repeat(leads, len(touched)), np.tile(touched, len(leads))], axis=1)
+        pairs = np.concatenate([pairs, own])
+        return np.asarray(pairs[pairs[:, 0] != pairs[:, 1]])
+
+    def _names(self, start: int, end: int) -> tuple[str, str]:
+        """Return the names of the points of a pair of `_nodes`."""
+        if start in self._kept and end in self._touched:
+            return self._kept[start], self._touched[end]
+        return self._own_ends[start, end]
 
     @cached_property
     def _ranges(self) -> tuple[Ohms, Ohms]:
@@ -268,7 +284,7 @@ class Telling:
         facing = self.case.corners.facing(start, end)
         if facing is not self.case.corners:
             ohms = self._anew(facing.network, self._branches[row], start, end)
-        named, names = self._own_names(place), self._pairs[start, end]
+        named, names = self._own_names(place), self._names(start, end)
         points = named.get(start, names[0]), named.get(end, names[1])
         return self._told(points, (start, end), ohms)
 

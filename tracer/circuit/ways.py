@@ -11,8 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import sparse
+from scipy.sparse import csgraph
 
-__all__ = ["Blocks", "Walk", "Ways", "blocks", "bridges", "neighbours", "walk"]
+__all__ = ["Blocks", "Tree", "Walk", "Ways", "blocks", "bridges", "neighbours", "tree", "walk"]
 
 Bools = NDArray[np.bool_]
 Numbers = NDArray[np.int64]
@@ -27,6 +29,39 @@ class Walk:
     low: list[int]
     root: list[int]
     steps: list[tuple[int, int]]
+
+
+@dataclass(frozen=True, eq=False)
+class Tree:
+    """A depth-first tree of every piece: each branch beside it joins a node to one further up.
+
+    Attributes
+    ----------
+    place : (n,) int64
+        Each node's place in the walk; the nodes below node v take the places from ``place[v]`` on.
+    size : (n,) int64
+        How many nodes hang below each, itself among them.
+    parent : (n,) int64
+        The node above each; -1 for a root.
+    """
+
+    place: Numbers
+    size: Numbers
+    parent: Numbers
+
+    def lower_first(self, starts: Numbers, ends: Numbers) -> tuple[Numbers, Numbers]:
+        """Return of each pair of nodes the one further down, and the other."""
+        lower = np.where(self.place[starts] > self.place[ends], starts, ends)
+        return lower, starts + ends - lower
+
+    def above(self, starts: Numbers, ends: Numbers, use: Bools) -> Numbers:
+        """Return (n,) int64: one branch of `use` from each node to the one above it, -1 for a root."""
+        numbers = np.flatnonzero(use & (starts != ends))
+        lower, upper = self.lower_first(starts[numbers], ends[numbers])
+        step = self.parent[lower] == upper
+        found = np.full(len(self.place), -1, dtype=np.int64)
+        found[lower[step]] = numbers[step]
+        return found
 
 
 @dataclass(frozen=True, eq=False)
@@ -140,8 +175,50 @@ def blocks(size: int, starts: Numbers, ends: Numbers, use: Bools, walked: Walk |
     return Blocks(of_branch, tuple(block), tuple(before), tuple(top), tuple(walked.root))
 
 
-def bridges(size: int, starts: Numbers, ends: Numbers, use: Bools, walked: Walk | None = None) -> Bools:
+def tree(size: int, starts: Numbers, ends: Numbers, use: Bools, label: Numbers | None = None) -> Tree:
+    """Return a depth-first tree of every piece that the branches of `use` form.
+
+    Parameters
+    ----------
+    size : int
+        Number of nodes.
+    starts, ends : (m,) int64
+        The nodes of each branch.
+    use : (m,) bool
+    label : (n,) int64, optional
+        The number of the piece that each node belongs to, where it is known.
+    """
+    chosen = np.flatnonzero(use)
+    one, other = starts[chosen], ends[chosen]
+    if label is None:
+        table = sparse.coo_array((np.ones(len(chosen)), (one, other)), shape=(size, size))
+        label = csgraph.connected_components(table, directed=False)[1].astype(np.int64)
+    roots = np.unique(np.asarray(label), return_index=True)[1]
+    # One more node above the roots lets a single walk reach all pieces.
+    one, other = np.concatenate([one, np.full(len(roots), size)]), np.concatenate([other, roots])
+    table = sparse.coo_array((np.ones(len(one)), (one, other)), shape=(size + 1, size + 1))
+    order, parent = csgraph.depth_first_order(table.tocsr(), size, directed=False)
+    place = np.empty(size + 1, dtype=np.int64)
+    place[order] = np.arange(-1, size)
+    count, above = [1] * (size + 1), parent.tolist()
+    for node in order[:0:-1].tolist():
+        count[above[node]] += count[node]
+    up = np.where(parent[:size] == size, -1, parent[:size]).astype(np.int64)
+    return Tree(place[:size], np.array(count[:size], dtype=np.int64), up)
+
+
+def bridges(size: int, starts: Numbers, ends: Numbers, use: Bools, found: Tree | None = None) -> Bools:
     """Return (m,) bool: those of the branches `use` that alone hold their two ends together.
+
+    Parameters
+    ----------
+    size : int
+        Number of nodes.
+    starts, ends : (m,) int64
+        The nodes of each branch.
+    use : (m,) bool
+    found : Tree, optional
+        What `tree` gave for the same branches.
 
     Examples
     --------
@@ -149,9 +226,19 @@ def bridges(size: int, starts: Numbers, ends: Numbers, use: Bools, walked: Walk 
     >>> bridges(3, pairs[:, 0], pairs[:, 1], np.ones(3, dtype=bool)).tolist()
     [True, False, False]
     """
-    block = blocks(size, starts, ends, use, walked).of_branch
-    shared = np.bincount(block[block >= 0], minlength=1)
-    return np.asarray((block >= 0) & (shared[block] == 1))
+    found = found or tree(size, starts, ends, use)
+    above, place = found.above(starts, ends, use), found.place
+    other_ways = use & (starts != ends)
+    other_ways[above[above >= 0]] = False
+    lower, upper = found.lower_first(starts[other_ways], ends[other_ways])
+    # A branch beside the tree goes round all that the tree has between its ends.
+    turns = np.bincount(place[lower], minlength=size) - np.bincount(place[upper], minlength=size)
+    whole = np.concatenate([[0], np.cumsum(turns)])
+    nodes = np.flatnonzero(above >= 0)
+    round_it = whole[place[nodes] + found.size[nodes]] - whole[place[nodes]]
+    alone = np.zeros(len(use), dtype=np.bool_)
+    alone[above[nodes[round_it == 0]]] = True
+    return alone
 
 
 def _walk_from(root: int, near: list[list[int]], found: Walk, count: int) -> int:
