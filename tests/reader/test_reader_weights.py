@@ -61,6 +61,6 @@ def test_wires_are_found_whatever_the_stroke(weights: Weights, stroke: float, le
 def test_tiles_agree_with_one_whole_pass(weights: Weights) -> None:
     image = sheet(2004, 3.0, 1).image
     whole = read_grid(image, weights, NullProgress(), core=1024)
-    tiled = read_grid(image, weights, NullProgress(), core=256)
+    tiled = read_grid(image, weights, NullProgress(), core=512)
     assert (whole.classes == tiled.classes).mean() > 0.999
     assert (whole.kinds == tiled.kinds).mean() > 0.99
