@@ -44,7 +44,7 @@ def export_reader(network: ReaderNetwork, folder: Path, card: dict[str, Any]) ->
         "what": "The learned reader: a grey page in, the class of each pixel and the kind of each body out.",
         "input": {
             "name": "page", "shape": [1, 1, "H", "W"], "dtype": "float32", "paper": 1.0, "ink": 0.0,
-            "multiple_of": 32, "stroke_px": 2.3, "strokes_px": [1.7, 2.7], "pad_with": 1.0,
+            "multiple_of": 32, "stroke_px": 2.5, "strokes_px": [1.7, 2.7], "pad_with": 1.0,
         },
         "outputs": ["classes", "sureness", "kinds", "kind_sureness"],
         "class_names": list(CLASS_NAMES),

@@ -65,7 +65,7 @@ class _Up(nn.Module):
 class ReaderNetwork(nn.Module):
     """Grey page in, class and kind scores out.
 
-    Input (N, 1, H, W) float, 1 paper and 0 ink, H and W multiples of 32, strokes about 2.3 px wide. Output:
+    Input (N, 1, H, W) float, 1 paper and 0 ink, H and W multiples of 32, strokes about 2.5 px wide. Output:
     class scores (N, 7, H, W) and kind scores (N, kinds, H/4, W/4). The class head makes four sub-pixels
     per half-resolution cell.
     """
