@@ -163,7 +163,7 @@ def test_a_flat_sheet_offers_nothing_and_crossed_corners_are_refused(
     assert sheet_corners(job, 1) == ""
 
 
-@pytest.mark.parametrize("size", [(1440, 900), (1100, 700)])
+@pytest.mark.parametrize("size", [(1440, 900), (1100, 700), (640, 360)])
 def test_what_the_keys_do_is_said_over_the_sheet_alone(
     make_window: Make,
     photograph: Path,
@@ -176,6 +176,7 @@ def test_what_the_keys_do_is_said_over_the_sheet_alone(
     window.resize(*size)
     window.actions_by_name["corners"].trigger()
     slip = window.slip
+    assert window.strip.isVisible() == (size[1] > 400), "a low window is the sheet's alone"
     for shown in (True, False):
         window.drawer.setVisible(shown)
         for _ in range(3):
@@ -186,3 +187,8 @@ def test_what_the_keys_do_is_said_over_the_sheet_alone(
         assert slip.label.text() == words.CORNERS_KEYS
         assert sheet.contains(said)
         assert slip.label.height() >= slip.label.heightForWidth(slip.label.width())
+    places = [window.view.screen_at(x, y).toPoint() for x, y in window.cornering.corners.points]  # type: ignore[union-attr]
+    hidden = slip.rect().translated(window.view.mapFrom(window, slip.mapTo(window, QPoint(0, 0))))
+    assert not [place for place in places if hidden.contains(place)], "no corner lies under it"
+    QTest.keyClick(window.view, Key.Key_Escape)
+    assert window.strip.isVisible()

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 import small_sheet
-from PyQt6.QtCore import Qt
+from PyQt6.QtCore import QPoint, Qt
 from PyQt6.QtGui import QFont, QFontMetrics
 from PyQt6.QtWidgets import (
     QAbstractButton,
@@ -147,6 +147,61 @@ def test_every_cause_and_way_on_has_room_on_its_card(full: DeskWindow, size: tup
     for button in buttons:
         edge = button.mapTo(full.causes, button.rect().bottomRight())
         assert full.causes.rect().contains(edge), button.text()
+
+
+def test_the_least_screen_is_enough(full: DeskWindow, qtbot: QtBot) -> None:
+    """A full-HD screen at 300 % has 640 × 360 px of type: nothing is cut off, what does not fit scrolls."""
+    assert full.drawer.isVisible()
+    full.resize(640, 360)
+    for _ in range(3):
+        QApplication.processEvents()
+    assert (full.width(), full.height()) == (640, 360)
+    assert not full.drawer.isVisible(), "the drawer folds away"
+    cards = (full.card, full.contacts, full.cautions, full.keys)
+    for show in every_card(full):
+        assert _cut_off(full, show) == []
+        show()
+        for card in cards:
+            where = card.rect().translated(card.mapTo(full, QPoint(0, 0)))
+            assert not card.isVisible() or full.rect().contains(where)
+        full.tagging.leave()
+        for card in cards:
+            card.hide()
+    for part in (full.strip.entry, full.strip.middle, *full.strip.leads, full.strip.path, full.view):
+        where = part.rect().translated(part.mapTo(full, QPoint(0, 0)))
+        assert full.rect().contains(where)
+        assert part.visibleRegion().boundingRect() == part.rect(), "the line that is measured by is in sight"
+    assert full.view.height() >= 100
+    qtbot.keyClick(full.view, Qt.Key.Key_F9)
+    assert full.drawer.isVisible(), "by hand it comes out all the same"
+    qtbot.keyClick(full.view, Qt.Key.Key_F9)
+    full.resize(1400, 900)
+    for _ in range(3):
+        QApplication.processEvents()
+    assert not full.drawer.isVisible(), "what was put away by hand stays away"
+
+
+def test_a_drawer_that_was_folded_away_comes_out_again(full: DeskWindow) -> None:
+    full.resize(640, 360)
+    QApplication.processEvents()
+    assert full.drawer.is_wanted
+    full.resize(1400, 900)
+    QApplication.processEvents()
+    assert full.drawer.isVisible()
+
+
+def test_the_start_page_scrolls_on_the_least_screen(
+    make_window: Callable[[Path | None], DeskWindow],
+) -> None:
+    window = make_window(None)
+    window.resize(640, 360)
+    for _ in range(3):
+        QApplication.processEvents()
+    assert (window.width(), window.height()) == (640, 360)
+    assert _cut_off(window, lambda: None) == []
+    last = window.start.doors[-1]
+    window.start.ensureWidgetVisible(last)
+    assert last.visibleRegion().boundingRect() == last.rect()
 
 
 def test_a_long_line_is_parted_at_its_arrow_and_between_words() -> None:

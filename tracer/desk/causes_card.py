@@ -23,6 +23,9 @@ SIZES = (1.65, 1.5, 1.4, 1.3, 1.2, 1.1, 1.0)
 MARGINS = (18, 12, 14, 12)
 GAP, INDENT = 5, 16
 
+BESIDE = 6
+"""Room beside a way on within its band, px; the same for one that is not chosen, so that none moves."""
+
 _WIRE = re.compile(r" \(WW?\d+\.\d+\)")
 """A stretch of wire's own name behind where it runs, which tells a person nothing."""
 
@@ -71,10 +74,10 @@ class CausesCard(QFrame):
             #causes QLabel {{ color: {look.text.name()}; background: transparent; }}
             #causes #faint {{ color: {look.faint.name()}; }}
             #causes QPushButton {{ color: {look.pen.name()}; background: transparent; border: none;
-                text-align: left; padding: 1px 0; }}
+                text-align: left; padding: 1px {BESIDE}px; }}
             #causes QPushButton[chosen="true"] {{ background: {look.band.name()};
                 color: {(look.bench if look.night else look.ink).name()};
-                border-radius: 3px; padding: 1px 6px; }}
+                border-radius: 3px; }}
             #causes QPushButton:hover, #causes QPushButton:focus {{ text-decoration: underline; }}"""
         )
 
@@ -178,7 +181,7 @@ class CausesCard(QFrame):
         button = QPushButton(text, self._rows)
         button.setFont(self._type())
         line = QHBoxLayout()
-        line.addSpacing(INDENT if cause is not None else 0)
+        line.setContentsMargins(INDENT - BESIDE if cause is not None else 0, 0, 0, 0)
         line.addWidget(button)
         line.addStretch()
         rows.addLayout(line)

@@ -47,11 +47,13 @@ class Cornering(QObject):
     """Shows the corners over the sheet and moves them.
 
     Signals: `found` tells that more is known of the corners of the sheet in view, `offered` carries a
-    sentence for a person who has not been told of them.
+    sentence for a person who has not been told of them. `began` and `ended` stand round the asking.
     """
 
     found = pyqtSignal()
     offered = pyqtSignal(str)
+    began = pyqtSignal()
+    ended = pyqtSignal()
 
     def __init__(self, desk: Desk, view: SheetView, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -126,6 +128,7 @@ class Cornering(QObject):
             return
         self.corners = begin(self.given(), self.proposed(), shape)
         self._desk.pick(hand=Hand.CORNERS)
+        self.began.emit()
         high, wide = shape
         self._view.look_from(fit(self._view.glass, (0, 0, wide, high), ROOM))
         self._view.setFocus()
@@ -165,6 +168,7 @@ class Cornering(QObject):
 
     def _follow(self, old: State, new: State) -> None:
         if old.hand is Hand.CORNERS and new.hand is not Hand.CORNERS:
+            self.ended.emit()
             self.corners, self._held = None, False
             self._view.update()
 

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PyQt6.QtCore import Qt
-from PyQt6.QtGui import QFont
+from PyQt6.QtGui import QFont, QShowEvent
 from PyQt6.QtWidgets import QFrame, QScrollArea, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from tracer.desk import words
 from tracer.desk.colours import Look, controls
 
 __all__ = ["Drawer", "Section"]
+
+LEAST_SHEET = 420
+"""How wide the sheet must be for the drawer to stay out beside it, px."""
 
 
 class Section(QWidget):
@@ -58,6 +61,7 @@ class Drawer(QScrollArea):
         super().__init__(parent)
         self.setObjectName("drawer")
         self.sections = sections
+        self._narrow = self._folded = False
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -73,6 +77,31 @@ class Drawer(QScrollArea):
         self.setWidget(inside)
         self.setFixedWidth(self.fontMetrics().averageCharWidth() * 50)
         self.restyle(look)
+
+    @property
+    def is_wanted(self) -> bool:
+        """Whether it is out, or only folded away for want of room."""
+        return self._folded or not self.isHidden()
+
+    def fit_into(self, width: int) -> None:
+        """Fold away where a window gets too narrow for it and a sheet, come out again where one is not.
+
+        In a narrow window it may still be brought out by hand.
+        """
+        narrow = width < self.width() + LEAST_SHEET
+        if narrow == self._narrow:
+            return
+        self._narrow = narrow
+        if narrow:
+            self._folded = not self.isHidden()
+            self.hide()
+        elif self._folded:
+            self._folded = False
+            self.show()
+
+    def showEvent(self, a0: QShowEvent | None) -> None:
+        """Brought out by hand it is no longer folded away."""
+        self._folded = False
 
     def counter(self, body: QWidget) -> Callable[[int], None]:
         """Return what shows a count behind the title of the section of `body`."""

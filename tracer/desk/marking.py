@@ -27,13 +27,15 @@ class Marking(QObject):
             self._desk.told.emit(words.MEND_NEEDS_SPOT)
             return
         job, sheet = self._desk.job, self._desk.state.sheet
+        # What is proved does not hang on any other mark.
+        proves = kind is MarkKind.REPLACED
         there = [] if job is None else [m for m in marks(job, sheet) if m.kind is kind and (m.x, m.y) == spot]
         if there and there[0].id is not None:
             number = there[0].id
-            self._desk.edit(lambda job: remove_mark(job, number), lay_out=False)
+            self._desk.edit(lambda job: remove_mark(job, number), lay_out=proves)
             return
         mark = Mark(sheet, *spot, kind, now())
-        if self._desk.edit(lambda job: add_mark(job, mark), lay_out=False) is not None:
+        if self._desk.edit(lambda job: add_mark(job, mark), lay_out=proves) is not None:
             self._desk.told.emit(words.MARKED.format(kind=kind))
 
     def _spot(self) -> tuple[float, float] | None:

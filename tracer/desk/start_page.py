@@ -5,8 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PyQt6.QtCore import Qt, pyqtSignal
-from PyQt6.QtGui import QFont, QKeySequence
-from PyQt6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PyQt6.QtGui import QFont, QKeySequence, QResizeEvent
+from PyQt6.QtWidgets import (
+    QBoxLayout,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
 from tracer.cautions import SHORT_CAUTION
 from tracer.desk import words
@@ -14,9 +23,15 @@ from tracer.desk.colours import Look
 
 __all__ = ["StartPage"]
 
+DOOR = 38
+"""How wide a door is, in the width of a usual letter."""
 
-class StartPage(QWidget):
-    """Three doors. Signals: `scan`, `job` and `demo`."""
+SIDE = 40
+"""Room at either side, px."""
+
+
+class StartPage(QScrollArea):
+    """Three doors, side by side or one below the other. Signals: `scan`, `job` and `demo`."""
 
     scan = pyqtSignal()
     job = pyqtSignal()
@@ -25,9 +40,13 @@ class StartPage(QWidget):
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("start")
-        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        box = QVBoxLayout(self)
-        box.setContentsMargins(40, 30, 40, 26)
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        inside = QWidget(self)
+        inside.setObjectName("inside")
+        box = QVBoxLayout(inside)
+        box.setContentsMargins(SIDE, 30, SIDE, 26)
         box.addStretch(3)
         title = QLabel(words.WELCOME, self)
         title.setWordWrap(True)
@@ -43,7 +62,7 @@ class StartPage(QWidget):
         box.addSpacing(14)
         box.addWidget(purpose, 0, Qt.AlignmentFlag.AlignHCenter)
         box.addSpacing(30)
-        doors = QHBoxLayout()
+        self._row = doors = QHBoxLayout()
         doors.setSpacing(22)
         doors.addStretch()
         self.doors = [
@@ -63,7 +82,15 @@ class StartPage(QWidget):
         caution.setWordWrap(True)
         caution.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         box.addWidget(caution)
+        self.setWidget(inside)
         self.restyle(look)
+
+    def resizeEvent(self, a0: QResizeEvent | None) -> None:
+        """Set the doors side by side where there is room."""
+        needed = self.fontMetrics().averageCharWidth() * DOOR * len(self.doors) + 2 * SIDE + 60
+        ways = QBoxLayout.Direction
+        self._row.setDirection(ways.LeftToRight if self.width() >= needed else ways.TopToBottom)
+        super().resizeEvent(a0)
 
     def _size(self, label: QLabel, times: float) -> None:
         font = QFont(self.font())
@@ -75,7 +102,7 @@ class StartPage(QWidget):
     ) -> QPushButton:
         frame = QFrame(self)
         frame.setObjectName("door")
-        frame.setFixedWidth(self.fontMetrics().averageCharWidth() * 38)
+        frame.setFixedWidth(self.fontMetrics().averageCharWidth() * DOOR)
         inside = QVBoxLayout(frame)
         inside.setContentsMargins(18, 18, 18, 16)
         button = QPushButton(name, frame)
@@ -93,13 +120,13 @@ class StartPage(QWidget):
         shortcut.setObjectName("faint")
         for widget in (button, said, shortcut):
             inside.addWidget(widget)
-        row.addWidget(frame)
+        row.addWidget(frame, 0, Qt.AlignmentFlag.AlignHCenter)
         return button
 
     def restyle(self, look: Look) -> None:
         """Draw in other colours."""
         self.setStyleSheet(
-            f"""#start {{ background: {look.bench.name()}; }}
+            f"""#start, #start #inside {{ background: {look.bench.name()}; }}
             #start QLabel {{ color: {look.text.name()}; background: transparent; }}
             #start #faint {{ color: {look.faint.name()}; }}
             #start #door {{ background: {look.paper.name()}; border: 1px solid {look.edge.name()};

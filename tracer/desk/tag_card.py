@@ -14,6 +14,7 @@ from PyQt6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -79,6 +80,7 @@ class TagCard(QFrame):
         self._rows.typed.connect(self.retouched)
         self._rows.named.connect(self._write_out)
         self._naming: int | None = None
+        self._inside, self._scroll, self._foot = QWidget(self), QScrollArea(self), QVBoxLayout()
         self._form = QFormLayout()
         self._form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         self.note = QLabel(self)
@@ -134,8 +136,8 @@ class TagCard(QFrame):
         self.hint.setObjectName("faint")
         self.hint.setWordWrap(True)
         self.value.editingFinished.connect(self._show_hint)
-        box = QVBoxLayout(self)
-        box.setContentsMargins(18, 14, 18, 14)
+        box = QVBoxLayout(self._inside)
+        box.setContentsMargins(18, 14, 18, 0)
         box.setSpacing(8)
         box.addWidget(self.title)
         box.addWidget(self.read)
@@ -145,8 +147,20 @@ class TagCard(QFrame):
         box.addWidget(self._rows)
         box.addWidget(self.add_end, 0, Qt.AlignmentFlag.AlignLeft)
         box.addWidget(self.note)
-        box.addLayout(buttons)
-        box.addWidget(self.keys)
+        # What ends the asking stays in sight where the window is too low for all of the card.
+        self._foot.setContentsMargins(18, 8, 18, 14)
+        self._foot.setSpacing(8)
+        self._foot.addLayout(buttons)
+        self._foot.addWidget(self.keys)
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setWidget(self._inside)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addWidget(self._scroll, 1)
+        whole.addLayout(self._foot)
 
     def restyle(self, look: Look) -> None:
         """Draw in other colours."""
@@ -157,6 +171,8 @@ class TagCard(QFrame):
             controls(look, "#card")
             + f"""#card {{ background: {look.card.name()}; border: 2px solid {look.edge.name()};
                 border-top: 6px solid {look.pencil.name()}; border-radius: 6px; }}
+            #card QScrollArea, #card QScrollArea > QWidget > QWidget {{ background: transparent;
+                border: none; }}
             #card QLabel {{ color: {look.text.name()}; }}
             #card #faint {{ color: {look.faint.name()}; }}
             #card #wrong {{ color: {look.failed.name()}; }}
@@ -303,11 +319,13 @@ class TagCard(QFrame):
     def size_needed(self) -> QSize:
         """Return how large the card must be to be read whole."""
         wide = self.fontMetrics().averageCharWidth() * 54
-        layout = self.layout()
-        if layout is None:
+        inside, edge = self._inside.layout(), self.contentsMargins()
+        if inside is None:
             return self.sizeHint()
-        layout.activate()
-        return QSize(wide, max(layout.totalHeightForWidth(wide), layout.totalMinimumSize().height()))
+        inside.activate()
+        across = wide - edge.left() - edge.right()
+        asked = max(inside.totalHeightForWidth(across), inside.totalMinimumSize().height())
+        return QSize(wide, asked + self._foot.heightForWidth(across) + edge.top() + edge.bottom())
 
     def say(self, text: str) -> None:
         """Say what is wrong."""
@@ -364,6 +382,8 @@ class TagCard(QFrame):
     def eventFilter(self, a0: QObject | None, a1: QEvent | None) -> bool:
         """Confirm on Enter in any field; remember which end is being named while the sheet is pressed."""
         if a1 is not None and a1.type() == QEvent.Type.FocusIn:
+            if isinstance(a0, QWidget):
+                self._scroll.ensureWidgetVisible(a0)
             self._naming = next((n for n, edit in enumerate(self._rows.fields) if edit is a0), None)
             self.retouched.emit()
         if isinstance(a1, QKeyEvent) and a1.type() == QEvent.Type.KeyPress:

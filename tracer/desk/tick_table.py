@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PyQt6.QtCore import QElapsedTimer, Qt, pyqtSignal
+from PyQt6.QtCore import QElapsedTimer, QSize, Qt, pyqtSignal
 from PyQt6.QtGui import QKeyEvent
 from PyQt6.QtWidgets import (
     QAbstractItemView,
@@ -65,7 +65,10 @@ class TickTable(QTableWidget):
             narrow = len(self._positions) <= NARROW
             head.setSectionResizeMode(mode.Stretch if narrow else mode.ResizeToContents)
         high = (head.sizeHint().height() if head is not None else 24) + 6
-        self.setFixedHeight(high + self.rowHeight(0) * min(ROWS, len(ticks)))
+        # The card gives it this height where it can; in a low window the table scrolls.
+        self.setMaximumHeight(high + self.rowHeight(0) * min(ROWS, len(ticks)))
+        self.setMinimumHeight(high + self.rowHeight(0) * min(2, len(ticks)))
+        self.updateGeometry()
 
     def contacts(self) -> list[str]:
         """Return the contacts, row by row."""
@@ -94,6 +97,10 @@ class TickTable(QTableWidget):
         head = self.verticalHeader()
         wide = head.sizeHint().width() if head is not None else 0
         return wide + sum(self.columnWidth(column) for column in range(self.columnCount())) + 16
+
+    def sizeHint(self) -> QSize:
+        """Return the height of the rows that are shown at once."""
+        return QSize(super().sizeHint().width(), self.maximumHeight())
 
     def keyPressEvent(self, e: QKeyEvent | None) -> None:
         """Tick with Space; Esc and Enter are the card's."""

@@ -15,7 +15,7 @@ from PyQt6.QtWidgets import (
     QWidget,
 )
 
-from tracer.desk import words
+from tracer.desk import keeping, words
 from tracer.desk.causes_card import CausesCard
 from tracer.desk.cautions_due import powered_since
 from tracer.desk.cautions_panel import CautionsPanel
@@ -28,15 +28,6 @@ from tracer.desk.doubts import Doubts
 from tracer.desk.doubts_section import DoubtsSection
 from tracer.desk.drawer import Drawer, Section
 from tracer.desk.finding import Finding
-from tracer.desk.keeping import (
-    keep_strength,
-    keep_view,
-    keep_window,
-    kept_sheet,
-    kept_strength,
-    kept_view,
-    kept_window,
-)
 from tracer.desk.keys_panel import KeysPanel
 from tracer.desk.leaves import Leaves
 from tracer.desk.legend_section import LegendSection
@@ -78,6 +69,10 @@ SHOWN = frozenset({LAY_OUT, DEMO, REPORT})
 """Work whose progress is shown."""
 
 
+LOW = 500
+"""In a window lower than this, px, the sheet and the reading strip do not both have room for fine work."""
+
+
 class DeskWindow(QMainWindow):
     """One window on one job."""
 
@@ -97,12 +92,12 @@ class DeskWindow(QMainWindow):
         screen = self.screen()
         room = screen.availableSize() if screen is not None else QSize(1440, 920)
         self.resize(QSize(1440, 920).boundedTo(room * 0.95))
-        geometry, drawer, magnify, tone, legend = kept_window()
+        geometry, drawer, magnify, tone, legend = keeping.kept_window()
         if geometry is not None:
             self.restoreGeometry(geometry)
         self.drawer.setVisible(drawer)
         self.legend.strength.valueChanged.connect(self._strengthen)
-        self.legend.strength.setValue(kept_strength())
+        self.legend.strength.setValue(keeping.kept_strength())
         self._retitle()
         self.restyle(self.look)
         self.strip.enlarge(magnify)
@@ -205,6 +200,8 @@ class DeskWindow(QMainWindow):
         desk.laid_out.connect(self._laid_out)
         desk.told.connect(self.slip.tell)
         self.cornering.offered.connect(self.slip.tell_after)
+        self.cornering.began.connect(self._make_room)
+        self.cornering.ended.connect(self.strip.show)
         desk.failed.connect(self.note.tell)
         desk.failed.connect(lambda _: self.slip.end_work())
         desk.work.stage.connect(self._stage)
@@ -273,7 +270,7 @@ class DeskWindow(QMainWindow):
         if number != self.desk.state.sheet or self.desk.job is None:
             return
         self.view.show_page(self.desk.page(number), self.overlays.dress)
-        kept = kept_view(self.desk.job.path, number)
+        kept = keeping.kept_view(self.desk.job.path, number)
         if kept is not None:
             self.view.look_from(kept)
         self.overlays.refresh()
@@ -283,7 +280,7 @@ class DeskWindow(QMainWindow):
 
     def _strengthen(self, percent: int) -> None:
         self.view.set_strength(percent / 100)
-        keep_strength(percent)
+        keeping.keep_strength(percent)
 
     def _name_edits(self) -> None:
         """Say in the menu what undo and redo would do."""
@@ -304,6 +301,13 @@ class DeskWindow(QMainWindow):
         elif laid.bench.warnings[:1] != self._warned and not self.card.isVisible():
             self._warned = laid.bench.warnings[:1]
             self.slip.tell_after(" ".join(self._warned))
+
+    def _make_room(self) -> None:
+        """Leave a low window to the sheet while its corners are put right."""
+        self.strip.setVisible(self.height() >= LOW)
+        layout = self.bench_page.layout()
+        if layout is not None:
+            layout.activate()
 
     def _stage(self, key: str, stage: str, share: float) -> None:
         if key in SHOWN and self.desk.work.is_busy(key):
@@ -338,7 +342,7 @@ class DeskWindow(QMainWindow):
         """Open a job or a scan."""
         self.opening.open(path)
         job = self.desk.job
-        kept = kept_sheet(job.path) if job is not None else None
+        kept = keeping.kept_sheet(job.path) if job is not None else None
         if (
             job is not None
             and kept in [sheet.number for sheet in sheets(job)]
@@ -353,16 +357,8 @@ class DeskWindow(QMainWindow):
         QApplication.setPalette(menu_palette(look), "QMenu")
         for part in (
             *(self.start, self.view, self.leaves, self.strip, self.card, self.slip, self.causes, self.note),
-            *(
-                self.drawer,
-                self.rails,
-                self.lists,
-                self.legend,
-                self.on_sheet,
-                self.cautions,
-                self.keys,
-                self.contacts,
-            ),
+            *(self.drawer, self.rails, self.lists, self.legend, self.on_sheet),
+            *(self.cautions, self.keys, self.contacts),
         ):
             part.restyle(look)
 
@@ -370,8 +366,9 @@ class DeskWindow(QMainWindow):
         self.restyle(system_look())
 
     def resizeEvent(self, a0: QResizeEvent | None) -> None:
-        """Leave the sheet its room in a low window."""
+        """Leave the sheet its room in a low or a narrow window."""
         self.strip.fit_into(self.height())
+        self.drawer.fit_into(self.width())
         super().resizeEvent(a0)
 
     def dragEnterEvent(self, a0: QDragEnterEvent | None) -> None:
@@ -390,9 +387,9 @@ class DeskWindow(QMainWindow):
         """Remember the view; the job needs no saving."""
         job = self.desk.job
         if job is not None and self.view.page_size is not None:
-            keep_view(job.path, self.desk.state.sheet, self.view.view)
-        drawer, legend = not self.drawer.isHidden(), self.on_sheet.is_wanted
-        keep_window(self.saveGeometry(), drawer, self.strip.magnify, self.tone.on, legend)
+            keeping.keep_view(job.path, self.desk.state.sheet, self.view.view)
+        drawer, legend = self.drawer.is_wanted, self.on_sheet.is_wanted
+        keeping.keep_window(self.saveGeometry(), drawer, self.strip.magnify, self.tone.on, legend)
         # Work that stops at its next checkpoint may take a moment; nobody has to watch it.
         self.hide()
         self.watch.stop()
