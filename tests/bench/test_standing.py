@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from tracer.bench.records import Bench
 from tracer.bench.standing import usable_readings
 from tracer.circuit.elements import Setting
 from tracer.circuit.results import Meter
@@ -21,8 +22,8 @@ def test_a_reading_at_a_node_of_an_earlier_tracing_is_not_judged_at_another_plac
         for end in ("N1.3", "R1.2"):
             wiring = print_wiring(THEN)
             add_reading(job, "HT1", end, "1k", 1000.0, False, Setting(), Meter(), wiring, "pass")
-        assert [len(each) for each in usable_readings(job, THEN)] == [2, 0]
-        usable, skipped = usable_readings(job, NOW)
+        assert [len(each) for each in usable_readings(job, Bench(THEN, {}, {}, {}, {}))] == [2, 0]
+        usable, skipped = usable_readings(job, Bench(NOW, {}, {}, {}, {}))
         assert [reading.end for reading in usable] == ["R1.2"]
         ((number, why),) = skipped
         assert number == 1

@@ -79,7 +79,7 @@ def take_reading(
     ohms, rising = parse_reading(shown)
     expectation = expect(bench.circuit, start, end, setting, meter)
     verdict = judge(expectation, ohms, rising, meter)
-    earlier, _ = usable_readings(job, bench.circuit)
+    earlier, _ = usable_readings(job, bench)
     weighing = Weighing.of(bench.circuit, meter, known)
     before = before or prove(bench.circuit, earlier, meter, weighing)
     wiring = print_wiring(bench.circuit)

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 import networkx as nx
 
 from tracer.bench.records import Bench, RailShare, Standing
+from tracer.bench.repairs import undone_by_repair
 from tracer.bench.spoken import is_traced
 from tracer.circuit.elements import Circuit, Setting
 from tracer.circuit.network import build_network
@@ -28,6 +29,7 @@ _MOVED = (
     "Reading {number} no longer counts: {point} is a name that an earlier tracing gave to a place on a wire. "
     "Take it again at a terminal."
 )
+_REPAIRED = "Reading {} no longer counts: it went through {}, which was replaced after it. Take it again."
 _JOINING = frozenset({"wire", "bond", "label"})
 
 
@@ -47,18 +49,26 @@ def standing(job: Job, bench: Bench, meter: Meter) -> Standing:
     BadValue
         When a part's printed value cannot be read.
     """
-    usable, skipped = usable_readings(job, bench.circuit)
+    usable, skipped = usable_readings(job, bench)
     proof = prove(bench.circuit, usable, meter)
     counts = Counter(str(tint) for _, tint in proof.tints)
     shares = rail_shares(bench.circuit, proof, current_setting(job), meter)
     return Standing(proof, shares, {str(tint): counts.get(str(tint), 0) for tint in Tint}, skipped)
 
 
-def usable_readings(job: Job, circuit: Circuit) -> tuple[tuple[Reading, ...], tuple[tuple[int, str], ...]]:
-    """Return the readings whose points and setting the circuit still has, and why others were skipped."""
+def usable_readings(job: Job, bench: Bench) -> tuple[tuple[Reading, ...], tuple[tuple[int, str], ...]]:
+    """Return the readings that still count, and why others do not.
+
+    Those count whose points and setting the circuit still has, and which went through nothing that was
+    replaced since.
+    """
+    circuit, repaired = bench.circuit, undone_by_repair(job, bench)
     usable: list[Reading] = []
     skipped: list[tuple[int, str]] = []
     for record in readings(job):
+        if record.number in repaired:
+            skipped.append((record.number, _REPAIRED.format(record.number, repaired[record.number])))
+            continue
         moved = next((point for point in (record.start, record.end) if is_traced(point)), None)
         if moved is not None and network_text(job, record.network) != print_wiring(circuit):
             skipped.append((record.number, _MOVED.format(number=record.number, point=moved)))

@@ -99,7 +99,7 @@ def make_checklist(
         standing.rails,
         tuple((p.part, values.get(p.part, ""), _held(p)) for p in standing.proof.pinned),
         tuple(doubted),
-        tuple(_ahead(circuit, reading) for reading in _next_readings(job, circuit, meter, most_ahead)),
+        tuple(_ahead(circuit, reading) for reading in _next_readings(job, bench, meter, most_ahead)),
         _marked(job, bench),
         (*(sentence for _, sentence in standing.skipped), *bench.warnings),
     )
@@ -124,6 +124,7 @@ def range_in_words(expectation: Expectation | NextReading | None) -> str:
 def _rows(job: Job, bench: Bench, standing: Standing, meter: Meter) -> tuple[Row, ...]:
     networks: dict[str, Circuit] = {}
     carried: dict[int, list[str]] = {}
+    overtaken = {number for number, _ in standing.skipped}
     for name, number in standing.proof.carried_by:
         carried.setdefault(number, []).append(name)
     rows = []
@@ -132,16 +133,18 @@ def _rows(job: Job, bench: Bench, standing: Standing, meter: Meter) -> tuple[Row
             networks[record.network] = network_of(job, record)
         both = then_and_now(job, bench, record, meter, networks[record.network])
         proved = "" if record.withdrawn else named(bench.circuit, carried.get(record.number, ()))
-        rows.append(_row(record, networks[record.network], both, proved))
+        rows.append(_row(record, networks[record.network], both, proved, record.number in overtaken))
     return tuple(rows)
 
 
-def _row(record: ReadingRecord, stored: Circuit, both: ThenAndNow, proved: str) -> Row:
+def _row(record: ReadingRecord, stored: Circuit, both: ThenAndNow, proved: str, overtaken: bool) -> Row:
     verdict = record.verdict
-    if both.now is not None and both.now is not both.then:
+    if both.now is not None and (overtaken or both.now is not both.then):
         verdict += f" (on today's circuit: {both.now})"
     if record.withdrawn:
         verdict += "; withdrawn"
+    elif overtaken:
+        verdict += "; no longer counts"
     if record.cites is not None:
         verdict += f"; reading {record.cites} again"
     return Row(
@@ -176,9 +179,9 @@ def _held(pinned: Pinned) -> str:
     return held if pinned.within_limits else f"{held}, wider than its limits"
 
 
-def _next_readings(job: Job, circuit: Circuit, meter: Meter, most: int) -> Sequence[NextReading]:
-    taken, _ = usable_readings(job, circuit)
-    return what_next(circuit, taken, current_setting(job), meter, most)
+def _next_readings(job: Job, bench: Bench, meter: Meter, most: int) -> Sequence[NextReading]:
+    taken, _ = usable_readings(job, bench)
+    return what_next(bench.circuit, taken, current_setting(job), meter, most)
 
 
 def _ahead(circuit: Circuit, reading: NextReading) -> tuple[str, str, str, str, str]:
