@@ -26,7 +26,7 @@ from pytestqt.qtbot import QtBot
 from tracer.circuit.elements import Bank, Setting
 from tracer.circuit.results import Cause, CauseKind, NextReading
 from tracer.desk import words
-from tracer.desk.causes_card import in_lines
+from tracer.desk.in_lines import in_lines
 from tracer.desk.sheet_view import SheetView
 from tracer.desk.window import DeskWindow
 from tracer.job.banks import put_bank, put_rail

@@ -12,8 +12,9 @@ from PyQt6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayou
 from tracer.circuit.results import Cause, NextReading
 from tracer.desk import words
 from tracer.desk.colours import Look
+from tracer.desk.in_lines import in_lines
 
-__all__ = ["CausesCard", "in_lines"]
+__all__ = ["CausesCard"]
 
 MOST = 4
 
@@ -243,25 +244,6 @@ class _Said(QLabel):
 def _height(text: str, metrics: QFontMetrics, wide: int) -> int:
     """How high a sentence is, wrapped to a width, px."""
     return metrics.boundingRect(0, 0, wide, 10_000, Qt.TextFlag.TextWordWrap.value, text).height()
-
-
-def in_lines(text: str, metrics: QFontMetrics, room: int) -> str:
-    """Return `text` in lines of at most `room` px each, parted at an arrow rather than elsewhere.
-
-    A button draws its text as it is; a word wider than the room stays whole.
-    """
-    if metrics.horizontalAdvance(text) <= room:
-        return text
-    lines = [""]
-    for piece in text.replace(" →", "\n→", 1).splitlines():
-        lines.append("")
-        for word in piece.split(" "):
-            longer = f"{lines[-1]} {word}".lstrip()
-            if lines[-1] and metrics.horizontalAdvance(longer) > room:
-                lines.append(word)
-            else:
-                lines[-1] = longer
-    return "\n".join(lines[1:])
 
 
 def _said(cause: Cause) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from html import escape
 
 from PyQt6.QtCore import QEvent, QObject, QStringListModel, Qt, pyqtSignal
-from PyQt6.QtGui import QFont, QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen
+from PyQt6.QtGui import QFont, QKeyEvent, QKeySequence, QPainter, QPaintEvent, QPen, QResizeEvent
 from PyQt6.QtWidgets import (
     QCompleter,
     QGridLayout,
@@ -24,12 +24,19 @@ from tracer.desk import words
 from tracer.desk.colours import Look
 from tracer.desk.dial import Dial
 from tracer.desk.field import Field
+from tracer.desk.in_lines import in_lines
 from tracer.errors import TracerError
 
 __all__ = ["ReadingStrip"]
 
 ROOMY, TALL = 800, 900
 """Heights of a window, px: from the first on the type has its usual size, from the second on it grows."""
+
+LEFT, RIGHT = 11, 8
+"""How the columns share the width."""
+
+SIDE, BETWEEN = 24, 26
+"""Room at either side and between the columns, px."""
 
 LONG_S = 3.0
 """From how many seconds on the time to settle is said in large type."""
@@ -58,6 +65,7 @@ class ReadingStrip(QWidget):
         self.setObjectName("strip")
         self.magnify = 1.0
         self._room = 1.0
+        self._offered = ""
         self._names = QStringListModel(self)
         self.leads = (self._lead(0, words.LEAD_PLUS), self._lead(1, words.LEAD_MINUS))
         self.swap = QPushButton("⇅", self)
@@ -86,6 +94,7 @@ class ReadingStrip(QWidget):
         self.next.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.next.clicked.connect(self.next_taken)
         self.next.setObjectName("next")
+        self.next.setMinimumWidth(1)  # `_offer` breaks its text to the room there is
         self._lay_out()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         self.restyle(look)
@@ -115,8 +124,8 @@ class ReadingStrip(QWidget):
         figures.addWidget(self.middle, 0, Qt.AlignmentFlag.AlignBottom)
         figures.addWidget(self.high, 1, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom)
         grid = QGridLayout(self)
-        grid.setContentsMargins(26, 12, 22, 8)
-        grid.setHorizontalSpacing(26)
+        grid.setContentsMargins(SIDE, 12, SIDE, 8)
+        grid.setHorizontalSpacing(BETWEEN)
         grid.setVerticalSpacing(2)
         places = QHBoxLayout()
         places.setSpacing(8)
@@ -132,8 +141,8 @@ class ReadingStrip(QWidget):
         grid.addWidget(self.settle, 2, 1, Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter)
         grid.addWidget(self.path, 3, 0)
         grid.addWidget(self.next, 3, 1, Qt.AlignmentFlag.AlignRight)
-        grid.setColumnStretch(0, 11)
-        grid.setColumnStretch(1, 8)
+        grid.setColumnStretch(0, LEFT)
+        grid.setColumnStretch(1, RIGHT)
 
     # -- what it shows -------------------------------------------------------------------------------
 
@@ -161,6 +170,7 @@ class ReadingStrip(QWidget):
             font.setBold(widget in (self.middle, self.verdict, self.entry, *self.leads))
             widget.setFont(font)
         self.setStyleSheet(_style(look))
+        self._offer(self._offered)
         self.update()
 
     def enlarge(self, times: float) -> None:
@@ -252,12 +262,19 @@ class ReadingStrip(QWidget):
         self.next.setVisible(reading is not None or bool(text))
         self.next.setEnabled(reading is not None)
         if reading is None:
-            self.next.setText(text)
+            self._offer(text)
             return
         _, middle, _ = words.figures(reading.low, reading.expected, reading.high, reading.low is None)
         offer = words.NEXT_READING.format(start=said[0], end=said[1], figure=middle)
-        self.next.setText(" ".join(piece for piece in (words.NEXT, offer, change) if piece))
+        self._offer(" ".join(piece for piece in (words.NEXT, offer, change) if piece))
         self.next.setToolTip(words.NEXT_HOW + words.NEXT_CARRIES.format(count=len(reading.carries)))
+
+    def _offer(self, text: str) -> None:
+        """Write what comes next in as many lines as its column asks for: no window has to be wider for it."""
+        self._offered = text
+        share = RIGHT / (LEFT + RIGHT)
+        room = round(share * (self.width() - 2 * SIDE - BETWEEN)) - 16
+        self.next.setText(in_lines(text, self.next.fontMetrics(), room))
 
     def say(self, text: str) -> None:
         """Say a sentence about what was typed, and let the next keys write over it."""
@@ -299,6 +316,11 @@ class ReadingStrip(QWidget):
                 self.stepped.emit(step)
                 return True
         return super().eventFilter(a0, a1)
+
+    def resizeEvent(self, a0: QResizeEvent | None) -> None:
+        """Write what comes next anew where there is more or less room for it."""
+        self._offer(self._offered)
+        super().resizeEvent(a0)
 
     def paintEvent(self, a0: QPaintEvent | None) -> None:
         """Draw the ground and the rule along the top."""

@@ -14,7 +14,6 @@ from PyQt6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -29,6 +28,7 @@ from tracer.desk.end_rows import EndRows
 from tracer.desk.field import Field
 from tracer.desk.pencil_field import PencilField
 from tracer.desk.pinning import ends_hint
+from tracer.desk.scrolling import scrolling_over
 from tracer.job.records import TagTerminal, ValueSource
 
 __all__ = ["TagCard"]
@@ -80,7 +80,7 @@ class TagCard(QFrame):
         self._rows.typed.connect(self.retouched)
         self._rows.named.connect(self._write_out)
         self._naming: int | None = None
-        self._inside, self._scroll, self._foot = QWidget(self), QScrollArea(self), QVBoxLayout()
+        self._inside, self._foot = QWidget(self), QVBoxLayout()
         self._form = QFormLayout()
         self._form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         self.note = QLabel(self)
@@ -147,20 +147,9 @@ class TagCard(QFrame):
         box.addWidget(self._rows)
         box.addWidget(self.add_end, 0, Qt.AlignmentFlag.AlignLeft)
         box.addWidget(self.note)
-        # What ends the asking stays in sight where the window is too low for all of the card.
-        self._foot.setContentsMargins(18, 8, 18, 14)
-        self._foot.setSpacing(8)
         self._foot.addLayout(buttons)
         self._foot.addWidget(self.keys)
-        self._scroll.setWidgetResizable(True)
-        self._scroll.setWidget(self._inside)
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
-        whole.setSpacing(0)
-        whole.addWidget(self._scroll, 1)
-        whole.addLayout(self._foot)
+        self._scroll = scrolling_over(self, self._inside, self._foot)
 
     def restyle(self, look: Look) -> None:
         """Draw in other colours."""
@@ -171,8 +160,6 @@ class TagCard(QFrame):
             controls(look, "#card")
             + f"""#card {{ background: {look.card.name()}; border: 2px solid {look.edge.name()};
                 border-top: 6px solid {look.pencil.name()}; border-radius: 6px; }}
-            #card QScrollArea, #card QScrollArea > QWidget > QWidget {{ background: transparent;
-                border: none; }}
             #card QLabel {{ color: {look.text.name()}; }}
             #card #faint {{ color: {look.faint.name()}; }}
             #card #wrong {{ color: {look.failed.name()}; }}
