@@ -37,6 +37,9 @@ Overlay = Callable[[QPainter, "SheetView"], None]
 SLICE_S = 0.005
 """How long one frame makes tiles anew while the page is moved."""
 
+DEAR_S = 0.012
+"""A tile that takes longer than this to make waits until the page rests."""
+
 REST_MS = 60
 """How long after the last move the page rests, and what was drawn coarser is made."""
 
@@ -223,6 +226,8 @@ class SheetView(QWidget):
         # A page place is a pixel's centre: its pixel's corner lies half a page pixel before it.
         left, top = to_screen(self.view, self.glass, -0.5, -0.5)
         until = time.perf_counter() + (SLICE_S if self._moving else math.inf)
+        if self._moving and tiles.cost(level) > DEAR_S:
+            until = 0.0
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, abs(scale * (1 << level) - 1) > 1e-6)
         for column, row in places:
             if tiles.is_ready(level, column, row) or time.perf_counter() < until:

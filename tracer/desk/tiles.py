@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections import OrderedDict
 from collections.abc import Callable
 
@@ -50,11 +51,14 @@ class Tiles:
         self._dress = dress
         self.strength = 1.0
         self._kept: OrderedDict[tuple[int, int, int], QPixmap] = OrderedDict()
+        self._bare: dict[tuple[int, int, int], QPixmap] = {}
+        self._costs: dict[int, float] = {}
 
     def restyle(self, table: list[int]) -> None:
         """Use other paper colours from now on."""
         self._table = table
         self._kept.clear()
+        self._bare.clear()
 
     def forget(self, box: tuple[float, float, float, float] | None = None) -> None:
         """Drop the tiles that touch `box` (page px), or all of them, so that they are dressed anew."""
@@ -74,7 +78,10 @@ class Tiles:
         if kept is not None:
             self._kept.move_to_end(key)
             return kept
+        begun = time.perf_counter()
         made = self._make(level, column, row)
+        cost = time.perf_counter() - begun
+        self._costs[level] = (self._costs.get(level, cost) + cost) / 2
         self._kept[key] = made
         while len(self._kept) > KEPT:
             self._kept.popitem(last=False)
@@ -84,36 +91,53 @@ class Tiles:
         """Whether a tile is there already."""
         return (level, column, row) in self._kept
 
+    def cost(self, level: int) -> float:
+        """Return about how long a tile of `level` takes to make, s; 0 while nothing is known.
+
+        Of a level of which none was made yet it is taken from the nearest other: a tile that covers four
+        times as much paper has up to four times as much to dress.
+        """
+        if not self._costs:
+            return 0.0
+        near = min(self._costs, key=lambda known: abs(known - level))
+        return self._costs[near] * 3.0 ** (level - near)
+
     def stand_in(self, level: int, column: int, row: int) -> tuple[QPixmap, QRectF, float, float]:
         """Return a coarser picture of a tile, the part of it to draw, and the tile's own width and height.
 
-        The nearest coarser level that is there serves; the coarsest is made where none is.
+        The nearest coarser level that is there serves; where none is, the coarsest without its dress, which
+        is made in no time.
         """
         high, wide = self.levels[level].shape
         wide, high = min(TILE, wide - column * TILE), min(TILE, high - row * TILE)
         last = len(self.levels) - 1
-        coarse = next(
-            (
-                up
-                for up in range(level + 1, last)
-                if self.is_ready(up, column >> up - level, row >> up - level)
-            ),
-            last,
+        ready = (
+            up
+            for up in range(level + 1, last + 1)
+            if self.is_ready(up, column >> up - level, row >> up - level)
         )
-        step = coarse - level
-        pixmap = self.tile(coarse, column >> step, row >> step)
+        coarse = next(ready, None)
+        step = (last if coarse is None else coarse) - level
+        key = (level + step, column >> step, row >> step)
+        if coarse is None and key not in self._bare:
+            self._bare[key] = QPixmap.fromImage(self._cut(*key))
+        pixmap = self._bare[key] if coarse is None else self.tile(*key)
         share = 1.0 / (1 << step)
         x = (column - ((column >> step) << step)) * TILE * share
         y = (row - ((row >> step) << step)) * TILE * share
         return pixmap, QRectF(x, y, wide * share, high * share), float(wide), float(high)
 
-    def _make(self, level: int, column: int, row: int) -> QPixmap:
+    def _cut(self, level: int, column: int, row: int) -> QImage:
+        """Return a tile in the colours of the paper, not dressed."""
         source = self.levels[level][row * TILE : (row + 1) * TILE, column * TILE : (column + 1) * TILE]
         part = np.ascontiguousarray(source)
         high, wide = part.shape
         image = QImage(part.tobytes(), wide, high, wide, QImage.Format.Format_Indexed8)
         image.setColorTable(self._table)
-        dressed = image.convertToFormat(QImage.Format.Format_RGB32)
+        return image.convertToFormat(QImage.Format.Format_RGB32)
+
+    def _make(self, level: int, column: int, row: int) -> QPixmap:
+        dressed = self._cut(level, column, row)
         if self._dress is not None:
             self._lay_under(dressed, level, column, row)
         return QPixmap.fromImage(dressed)
