@@ -214,12 +214,13 @@ def test_the_plan_is_the_least_cover_or_nearly(seed: int) -> None:
 
 
 def _carried(known: Weighing, start: str, end: str) -> frozenset[str]:
-    """Return the branches that a reading of the expected ohms would carry."""
+    """Return the branches that a reading of the expected ohms, else of the most, would carry."""
     if resolve_point(known.circuit, start) == resolve_point(known.circuit, end):
         return frozenset()
     told = expect(known.circuit, start, end, Setting(), METER)
-    if told.open is not Open.NEVER or told.expected is None:
+    shown = told.expected if told.expected is not None else told.high
+    if told.open is not Open.NEVER or shown is None:
         return frozenset()
-    evidence = known.evidence(Reading(start, end, told.expected, Setting()), told)
+    evidence = known.evidence(Reading(start, end, shown, Setting()), told)
     names = [branch.name for branch in evidence.network.branches]
     return frozenset(name for name, here in zip(names, evidence.carried.tolist(), strict=True) if here)
