@@ -169,6 +169,7 @@ def _pack(shape: tuple[int, int], layers: Layers) -> bytes:
         to_page=layers.to_page,
         stroke=np.array(layers.stroke),
         reader=np.array(layers.reader_sha256),
+        ink=np.zeros(0, bool) if layers.ink is None else layers.ink,
     )
     return buffer.getvalue()
 
@@ -185,5 +186,6 @@ def _unpack(data: bytes) -> tuple[tuple[int, int], Layers]:
             to_page=kept["to_page"],
             stroke=float(kept["stroke"]),
             reader_sha256=str(kept["reader"]),
+            ink=kept["ink"] if "ink" in kept and kept["ink"].size else None,
         )
     return (height, width), layers

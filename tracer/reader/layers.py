@@ -49,6 +49,8 @@ class Layers:
         The usual stroke width on the page, px.
     reader_sha256 : str
         Of the weights that read it.
+    ink : (h, w) bool, optional
+        Where the levelled page is dark; the tracing takes no body for real that stands on bare paper.
     """
 
     classes: NDArray[np.uint8]
@@ -59,6 +61,7 @@ class Layers:
     to_page: NDArray[np.float64]
     stroke: float
     reader_sha256: str
+    ink: NDArray[np.bool_] | None = None
 
     @property
     def scale(self) -> float:

@@ -22,6 +22,7 @@ __all__ = ["grid_scale", "read"]
 
 _LEAST_TURN: Final = 1.5  # degrees; the network is trained on less, and turning softens the ink
 _LEAST_CONFIDENCE: Final = 0.4
+_INK: Final = 160  # of the levelled grid; a little over the middle, so that faint strokes count
 _WATCH_NOTHING: Final = NullProgress()
 
 
@@ -75,6 +76,7 @@ def read(
         to_page=to_page,
         stroke=stroke * scale_at(flat, *middle),
         reader_sha256=weights.sha256,
+        ink=grid < _INK,
     )
 
 

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import distance_transform_edt, find_objects
 
 from tracer.reader.layers import Layers, Pixel
+from tracer.trace.bare import find_bare
 from tracer.trace.blobs import Blobs, Labels, find_blobs, ink_places
 from tracer.trace.grid import Grid, disc
 from tracer.trace.phantoms import find_phantoms, rims_on_wires
@@ -61,6 +62,10 @@ def find_bodies(layers: Layers, grid: Grid) -> BodyMap:
     wire = np.zeros(closed.shape, bool)
     wire[blobs.y, blobs.x] = through[blobs.own]
     blobs = blobs.kept(~phantom)
+    if layers.ink is not None:
+        bare, beneath = find_bare(blobs, _vote(blobs, layers, grid)[1], layers.ink, grid)
+        wire[beneath[0], beneath[1]] = True
+        blobs = blobs.kept(~bare)
     rims = rims_on_wires(blobs, _vote(blobs, layers, grid)[1], grid)
     wire |= rims
     blobs.labels[rims] = 0
