@@ -31,6 +31,8 @@ from tracer.trace.sheet import Convention, ConventionKind
 __all__ = ["STATES", "Stage", "take"]
 
 PATIENCE_MS = 120_000
+WHEN = "2026-11-25T09:00:00+00:00"
+"""When the marks of the pictures were made."""
 Key = Qt.Key
 
 
@@ -255,7 +257,7 @@ def marks(stage: Stage) -> None:
     assert job is not None
     for kind, tag in zip(MarkKind, [t for t in tags(job) if t.kind == "resistor"], strict=False):
         x, y = (tag.box[0] + tag.box[2]) / 2, (tag.box[1] + tag.box[3]) / 2
-        stage.window.desk.edit(lambda job, x=x, y=y, kind=kind: add_mark(job, Mark(1, x, y, kind, "")))
+        stage.window.desk.edit(lambda job, x=x, y=y, kind=kind: add_mark(job, Mark(1, x, y, kind, WHEN)))
     stage.wait()
     boxes = [tag.box for tag in tags(job) if tag.kind == "resistor"][: len(MarkKind)]
     whole = (
