@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracer.circuit.solve import Graph, components
-from tracer.circuit.ways import bridges, tree
+from tracer.circuit.ways import Tree, bridges, tree
 
 __all__ = ["Forest", "Merged", "merged"]
 
@@ -22,26 +22,17 @@ Numbers = NDArray[np.int64]
 
 
 @dataclass(frozen=True, eq=False)
-class Forest:
+class Forest(Tree):
     """The branches of 0 Ω as a forest, walked depth first.
 
     Attributes
     ----------
-    place : (n,) int64
-        Each node's place in the walk; the nodes below node v take the places from ``place[v]`` on.
-    size : (n,) int64
-        How many nodes hang below each, itself among them.
-    parent : (n,) int64
-        The node above each; -1 for a root.
     above : (n,) int64
         The branch to the node above, -1 for a root.
     alone : (n,) bool
         Whether that branch alone holds the node to the one above.
     """
 
-    place: Numbers
-    size: Numbers
-    parent: Numbers
     above: Numbers
     alone: Bools
 
@@ -124,7 +115,7 @@ class Merged:
         """The branches of 0 Ω, one tree for each merged node."""
         graph = self.graph
         found = tree(graph.size, graph.starts, graph.ends, self.zero, self.place)
-        above = found.above(graph.starts, graph.ends, self.zero)
+        above = found.branches_above(graph.starts, graph.ends, self.zero)
         held = bridges(graph.size, graph.starts, graph.ends, self.zero, found)
         alone = above >= 0
         alone[alone] = held[above[alone]]

@@ -54,7 +54,7 @@ class Tree:
         lower = np.where(self.place[starts] > self.place[ends], starts, ends)
         return lower, starts + ends - lower
 
-    def above(self, starts: Numbers, ends: Numbers, use: Bools) -> Numbers:
+    def branches_above(self, starts: Numbers, ends: Numbers, use: Bools) -> Numbers:
         """Return (n,) int64: one branch of `use` from each node to the one above it, -1 for a root."""
         numbers = np.flatnonzero(use & (starts != ends))
         lower, upper = self.lower_first(starts[numbers], ends[numbers])
@@ -143,7 +143,7 @@ def neighbours(size: int, starts: Numbers, ends: Numbers, use: Bools) -> list[li
     return near
 
 
-def blocks(size: int, starts: Numbers, ends: Numbers, use: Bools, walked: Walk | None = None) -> Blocks:
+def blocks(size: int, starts: Numbers, ends: Numbers, use: Bools) -> Blocks:
     """Return the blocks that the branches of `use` form.
 
     Parameters
@@ -153,10 +153,8 @@ def blocks(size: int, starts: Numbers, ends: Numbers, use: Bools, walked: Walk |
     starts, ends : (m,) int64
         The nodes of each branch.
     use : (m,) bool
-    walked : Walk, optional
-        What `walk` gave for the same branches.
     """
-    walked = walked or walk(size, starts, ends, use)
+    walked = walk(size, starts, ends, use)
     order, low = walked.order, walked.low
     block = [-1] * size
     before: list[int] = []
@@ -227,7 +225,7 @@ def bridges(size: int, starts: Numbers, ends: Numbers, use: Bools, found: Tree |
     [True, False, False]
     """
     found = found or tree(size, starts, ends, use)
-    above, place = found.above(starts, ends, use), found.place
+    above, place = found.branches_above(starts, ends, use), found.place
     other_ways = use & (starts != ends)
     other_ways[above[above >= 0]] = False
     lower, upper = found.lower_first(starts[other_ways], ends[other_ways])

@@ -7,9 +7,8 @@ from typing import Final
 
 import numpy as np
 
-from tracer.training.layout.stages_meet import Blocked
 from tracer.training.layout.stages_pen import Pen, Place, Put
-from tracer.training.layout.stages_row import Row, Stage, enter, foot, head, supply
+from tracer.training.layout.stages_row import Row, Stage, attempt_stage, enter, foot, head, supply
 from tracer.training.layout.stages_solid import common_emitter, long_tailed_pair
 from tracer.training.layout.stages_valves import tone_network
 
@@ -139,20 +138,10 @@ def _channel(pen: Pen, row: Row, order: list[Callable[..., tuple[float, Place | 
     pen.attempt(pen.wire, (row.left, row.supply), (row.right, row.supply))
     nodes: list[Place] = []
     for stage in order:
-        found: list[tuple[float, Place | None]] = []
         kept = len(row.gangs)
-
-        def draw(
-            stage: Stage = stage, x: float = x, here: Place | None = here,
-            found: list[tuple[float, Place | None]] = found,
-        ) -> None:  # fmt: skip
-            after = stage(pen, row, x, here)
-            if after[0] > row.right:
-                raise Blocked
-            found.append(after)
-
-        if pen.attempt(draw):
-            x, here = found[-1]
+        after = attempt_stage(pen, row, stage, x, here)
+        if after is not None:
+            x, here = after
             nodes += [here] if here else []
         else:
             del row.gangs[kept:]

@@ -13,6 +13,7 @@ __all__ = [
     "PLUS",
     "Row",
     "Stage",
+    "attempt_stage",
     "dropper",
     "enter",
     "fill_row",
@@ -165,6 +166,21 @@ def volts(pen: Pen, at: Place, high: bool = True) -> None:
         pen.label(*at, f"{number}V" if pen.chance(0.7) else f"({number})", size=0.85)
 
 
+def attempt_stage(
+    pen: Pen, row: Row, stage: Stage, x: float, here: Place | None
+) -> tuple[float, Place | None] | None:
+    """Draw a stage from `x` on; give where it ends and what it leaves open, or None where it has no room."""
+    found: list[tuple[float, Place | None]] = []
+
+    def draw() -> None:
+        after = stage(pen, row, x, here)
+        if after[0] > row.right:
+            raise Blocked
+        found.append(after)
+
+    return found[-1] if pen.attempt(draw) else None
+
+
 def fill_row(pen: Pen, row: Row, choose: Callable[[int], Stage]) -> None:
     """Stage after stage from left to right, until the row is full."""
     x, port, number, failed = row.left, None, 0, 0
@@ -172,20 +188,9 @@ def fill_row(pen: Pen, row: Row, choose: Callable[[int], Stage]) -> None:
         pen.attempt(pen.wire, (row.left, row.earth), (row.right, row.earth))
     here: Place | None = port
     while x < row.right - 12 * pen.u and failed < 24:
-        found: list[tuple[float, Place | None]] = []
-        stage = choose(number + failed)
-
-        def draw(
-            stage: Stage = stage, x: float = x, here: Place | None = here,
-            found: list[tuple[float, Place | None]] = found,
-        ) -> None:  # fmt: skip
-            after = stage(pen, row, x, here)
-            if after[0] > row.right:
-                raise Blocked
-            found.append(after)
-
-        if pen.attempt(draw):
-            (x, here), number, failed = found[-1], number + failed + 1, 0
+        after = attempt_stage(pen, row, choose(number + failed), x, here)
+        if after is not None:
+            (x, here), number, failed = after, number + failed + 1, 0
             if row.rails:
                 pen.attempt(rail_step, pen, row, x)
             if row.rails and pen.chance(0.35) and pen.attempt(dropper, pen, row, x + pen.step):
