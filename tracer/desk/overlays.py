@@ -6,7 +6,6 @@ from PyQt6.QtCore import QObject, QRectF, QVariantAnimation, pyqtSignal
 from PyQt6.QtGui import QColor, QPainter, QPainterPath, QPen, QTransform
 
 from tracer.bench.records import PointPlace
-from tracer.circuit.results import Tint
 from tracer.desk.desk import Desk
 from tracer.desk.doubts import Doubts
 from tracer.desk.kept_drawing import KeptDrawing
@@ -59,7 +58,6 @@ class Overlays(QObject):
         self._doubts = doubts
         self._doubtful: tuple[Join, ...] = ()
         self._tinted: tuple[TintedPiece, ...] = ()
-        self._shown_tints: dict[str, Tint] = {}
         self._path: tuple[TintedPiece, ...] = ()
         self._fresh: tuple[str, ...] = ()
         self._glowing: tuple[TintedPiece, ...] = ()

@@ -271,9 +271,6 @@ SAID_WIPER = "wiper of {reference} to {at:g}"
 SAID_ANYWHERE = "wiper of {reference} anywhere"
 SAID_LIFT = "lift {ends}"
 SAID_PUT_BACK = "put every lifted end back"
-PARTS_NONE = "No part is confirmed yet. Press a proposal on the sheet, or B and drag a box."
-PARTS_LEFT = "{confirmed} confirmed, {proposed} proposed"
-PARTS_FIND = "Find a part"
 LIST_KIND = "What is listed"
 LIST_NAMES = (
     "Parts",
@@ -305,7 +302,6 @@ PINS_FORGOTTEN = "The pins of {type} are forgotten. Valves confirmed with them k
 NOT_REMOVED = "That cannot be removed: it is a fact of the record."
 WITHDRAWN = "withdrawn"
 READING_CITES = "{verdict}; {number} again"
-WITHDRAW = "Withdraw"
 LEGEND_ROUTE = (
     "The tint follows the route as drawn between terminals proved joined; "
     "the wires in the set may run otherwise."
